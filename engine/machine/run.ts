@@ -1,0 +1,69 @@
+/** A run as it stands after some events: plain data that can be stored, compared and replayed. */
+import type { EndWord, FactValue, FaultId, LimitWord, Outcome, StepId } from "../procedure/model.ts";
+import type { Quantity } from "../quantity/quantity.ts";
+import type { JudgedReading } from "../quantity/judge.ts";
+import type { Opening, RunEvent } from "./event.ts";
+
+export interface Run {
+  readonly opening: Opening;
+  /** Every accepted event by sequence number, amended ones included; number 0 is the opening. */
+  readonly events: readonly RunEvent[];
+  /** Sequence numbers of the events that count, in the order walked: amended and left-behind ones are out. */
+  readonly counted: readonly number[];
+  readonly step: StepId;
+  /** `ready`: something is to be known, made, put back or acknowledged first; `open`: the step's own prompt. */
+  readonly phase: "ready" | "open" | "ended";
+  readonly facts: Readonly<Record<string, FactValue>>;
+  readonly specifications: Readonly<
+    Record<string, { readonly limits: Readonly<Partial<Record<LimitWord, Quantity>>>; readonly source: string }>
+  >;
+  /** The latest judged reading of each measure step. */
+  readonly readings: Readonly<Record<StepId, JudgedReading>>;
+  /** The latest result of each step: all that the fault probabilities look at. */
+  readonly results: Readonly<Record<StepId, StepResult>>;
+  /** How often each branch with `at-most` was taken, by `<step>:<outcome>`. */
+  readonly taken: Readonly<Record<string, number>>;
+  /** Visits of each step. */
+  readonly visits: Readonly<Record<StepId, number>>;
+  /** When each step was last entered, ms. */
+  readonly entered: Readonly<Record<StepId, number>>;
+  /** Set-ups made now, in the order made. */
+  readonly made: readonly string[];
+  /** Every set-up ever made in this run, in the order first made. */
+  readonly everMade: readonly string[];
+  /** Cautions acknowledged for the step being prepared: ids of what they stood before. */
+  readonly acknowledged: readonly string[];
+  /** Faults found not to be the one by a failed verification. */
+  readonly struck: readonly FaultId[];
+  /** The conclusion being verified. */
+  readonly verifying?: { readonly step: StepId; readonly faults: readonly FaultId[] };
+  /** The last conclusion acted on. */
+  readonly concluded?: readonly FaultId[];
+  readonly path: readonly PathRow[];
+  /** Nominal, everything walked. */
+  readonly minutes: number;
+  readonly end?: EndWord;
+}
+
+/** What a step's latest visit gave. */
+export interface StepResult {
+  readonly outcome: Outcome;
+  /** For a reading: P(true value in band) by band or `below|within|above`; used when it was too close. */
+  readonly shares?: Readonly<Record<Outcome, number>>;
+  /** The outcome that the value alone picks, when `outcome` is `borderline`. */
+  readonly picked?: Outcome;
+}
+
+/** One row of the path: the JSON of `run` and the trail on the screen. */
+export interface PathRow {
+  readonly step: string;
+  readonly outcome: string;
+  /** As typed, with unit. */
+  readonly reading?: string;
+  readonly corrected?: number;
+  readonly unit?: string;
+  readonly verdict?: "within" | "below" | "above" | "too-close";
+  readonly conformance?: number | null;
+  /** The event that gave it. */
+  readonly seq: number;
+}

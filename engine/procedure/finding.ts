@@ -1,0 +1,85 @@
+/**
+ * A finding: what an author has to mend or consider. A code, typed parameters and a node of the document;
+ * the range is found from the node, the words in `wording.ts`. Nothing matches on words.
+ */
+import type { NodePath, Outcome, StepId } from "./model.ts";
+
+export type Severity = "error" | "warning" | "note";
+
+/** One step of the way that shows a finding: an outcome, and the reading that gives it where it was a reading. */
+export interface WitnessStep {
+  readonly step: StepId;
+  readonly outcome: Outcome;
+  readonly reading?: string;
+}
+
+export interface Finding {
+  readonly code: FindingCode;
+  readonly severity: Severity;
+  /** What the sentence is filled with. */
+  readonly params: Readonly<Record<string, string | number>>;
+  readonly node: NodePath;
+  /** Point at the key of the node instead of its value. */
+  readonly atKey?: boolean;
+  readonly step?: StepId;
+  readonly witness?: readonly WitnessStep[];
+}
+
+/** A finding with its place in the text and its words: what `check` prints and the author's page shows. */
+export interface PlacedFinding {
+  readonly code: FindingCode;
+  readonly severity: Severity;
+  readonly message: string;
+  /** What to do about it. */
+  readonly mend: string;
+  readonly file: string;
+  /** 1-based. */
+  readonly line: number;
+  readonly column: number;
+  readonly endLine: number;
+  readonly endColumn: number;
+  /** Offsets in the text, half-open. */
+  readonly from: number;
+  readonly to: number;
+  readonly step?: StepId;
+  readonly witness?: readonly WitnessStep[];
+}
+
+export const FINDING_CODES = [
+  // Text and shape.
+  "not-procedure",
+  "unknown-name",
+  "missing-key",
+  "wrong-shape",
+  "bad-quantity",
+  "bad-expression",
+  "plain-hint",
+  // Names and flow.
+  "unknown-step",
+  "dead-end",
+  "unreachable-step",
+  "endless-loop",
+  "impossible-branch",
+  // Readings.
+  "reading-gap",
+  "reading-overlap",
+  "unit-mismatch",
+  "reference-mismatch",
+  "reading-not-taken",
+  "instrument-too-coarse",
+  // Faults and evidence.
+  "unsupported-conclusion",
+  "fault-never-found",
+  "faults-not-told-apart",
+  "no-verification",
+  "evidence-sum",
+  "no-evidence",
+  "certain-evidence",
+  // Safety and set-ups.
+  "missing-caution",
+  "set-up-not-put-back",
+  "set-up-conflict",
+  // A part of the format that nothing acts on yet.
+  "not-acted-on",
+] as const;
+export type FindingCode = (typeof FINDING_CODES)[number];
