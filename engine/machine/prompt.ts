@@ -4,16 +4,16 @@ import type {
   Caution,
   EndWord,
   Fact,
-  Findable,
   FaultId,
+  Findable,
   Limits,
   LimitWord,
-  MeasureKind,
   Repair,
   SetUp,
   StepId,
   Torque,
 } from "../procedure/model.ts";
+import type { MeasureKind } from "../quantity/kind.ts";
 
 export type Prompt =
   | { readonly kind: "fact"; readonly fact: Fact }
@@ -24,7 +24,12 @@ export type Prompt =
       readonly unit: string;
       readonly limits: readonly LimitWord[];
     }
-  | { readonly kind: "set-up"; readonly change: "make" | "put-back"; readonly setUp: SetUp; readonly atEnd: boolean }
+  | {
+      readonly kind: "set-up";
+      readonly change: "make" | "put-back";
+      readonly setUp: SetUp;
+      readonly atEnd: boolean;
+    }
   | {
       readonly kind: "cautions";
       /** The step or set-up that they stand before. */

@@ -1,7 +1,7 @@
 /** A run as it stands after some events: plain data that can be stored, compared and replayed. */
 import type { EndWord, FactValue, FaultId, LimitWord, Outcome, StepId } from "../procedure/model.ts";
-import type { Quantity } from "../quantity/quantity.ts";
 import type { JudgedReading } from "../quantity/judge.ts";
+import type { Quantity } from "../quantity/quantity.ts";
 import type { Opening, RunEvent } from "./event.ts";
 
 export interface Run {
@@ -15,7 +15,10 @@ export interface Run {
   readonly phase: "ready" | "open" | "ended";
   readonly facts: Readonly<Record<string, FactValue>>;
   readonly specifications: Readonly<
-    Record<string, { readonly limits: Readonly<Partial<Record<LimitWord, Quantity>>>; readonly source: string }>
+    Record<
+      string,
+      { readonly limits: Readonly<Partial<Record<LimitWord, Quantity>>>; readonly source: string }
+    >
   >;
   /** The latest judged reading of each measure step. */
   readonly readings: Readonly<Record<StepId, JudgedReading>>;

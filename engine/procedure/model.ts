@@ -6,6 +6,8 @@
  * cautions, instruments, specifications and repairs are named the same way, so that everything after linking
  * is one flat graph.
  */
+import type { AccuracyRange } from "../quantity/accuracy.ts";
+import type { MeasureKind } from "../quantity/kind.ts";
 import type { Quantity } from "../quantity/quantity.ts";
 
 /** `hot`, or `inspect-end/look` inside a call. */
@@ -199,7 +201,11 @@ export interface Expression {
 export type Limit =
   | { readonly kind: "fixed"; readonly quantity: Quantity }
   | { readonly kind: "cited"; readonly specification: string; readonly end: LimitWord }
-  | { readonly kind: "table"; readonly by: Expression; readonly rows: readonly (readonly [Quantity, Quantity])[] };
+  | {
+      readonly kind: "table";
+      readonly by: Expression;
+      readonly rows: readonly (readonly [Quantity, Quantity])[];
+    };
 export type LimitWord = "from" | "to" | "under" | "over";
 
 /** A half-line or interval of numbers; `from` and `to` include the number, `over` and `under` do not. */
@@ -219,39 +225,6 @@ export interface Specification extends Limits {
   /** Where the numbers came from: a sheet's go before the procedure's. */
   readonly given: "procedure" | "equipment";
   readonly node: NodePath;
-}
-
-export const MEASURE_KINDS = [
-  "voltage",
-  "current",
-  "resistance",
-  "power",
-  "charge",
-  "frequency",
-  "ratio",
-  "temperature",
-  "pressure",
-  "torque",
-  "length",
-  "volume",
-  "mass",
-  "time",
-  "speed",
-  "capacitance",
-] as const;
-export type MeasureKind = (typeof MEASURE_KINDS)[number];
-
-/** One range of an instrument: ±(share of reading + share of full scale + counts of the last digit). */
-export interface AccuracyRange {
-  /** The highest reading this range shows; absent on the last or only one. */
-  readonly upTo?: Quantity;
-  /** As a share, 0.009 for 0.9 %. */
-  readonly reading: number;
-  readonly fullScale: number;
-  readonly counts: number;
-  readonly resolution?: Quantity;
-  /** Resistance of the two leads held together, as stated. */
-  readonly leads?: Quantity;
 }
 
 export interface Instrument {

@@ -1,6 +1,4 @@
 /** What a reading means: corrected, with its doubt, against bands or a specification. */
-import type { Outcome } from "../procedure/model.ts";
-
 export interface JudgedReading {
   /** As typed. */
   readonly typed: string;
@@ -14,11 +12,15 @@ export interface JudgedReading {
   /** Standard uncertainty of `value`; absent where no instrument or accuracy is known. */
   readonly u?: number;
   /** What was corrected, in the order done; amounts in the reading unit, added to the reading. */
-  readonly corrections: readonly { readonly kind: "leads" | "temperature"; readonly amount: number; readonly by: string }[];
+  readonly corrections: readonly {
+    readonly kind: "leads" | "temperature";
+    readonly amount: number;
+    readonly by: string;
+  }[];
   /** The outcome that the value alone picks. */
-  readonly picked: Outcome;
+  readonly picked: string;
   /** P(true value lies in the band) by outcome; they sum to 1. Absent without `u`. */
-  readonly shares?: Readonly<Record<Outcome, number>>;
+  readonly shares?: Readonly<Record<string, number>>;
   readonly verdict: "within" | "below" | "above" | "too-close" | "none";
   /** P(true value lies in the band picked); null when unknown. */
   readonly conformance: number | null;
