@@ -1,0 +1,17 @@
+import type { ComponentProps } from "react";
+import "./button.css";
+
+export interface ButtonProps extends ComponentProps<"button"> {
+  /** `act`: the one thing to do, at the bottom; `plain`: another way; `quiet`: small, loses nothing. */
+  readonly look?: "act" | "plain" | "quiet";
+  /** Less tall, as wide as its words: for toolbars, not for thumbs. */
+  readonly small?: boolean;
+}
+
+/** A button; 60 px high unless it is quiet or small. */
+export function Button({ look = "act", small = false, className, type = "button", ...rest }: ButtonProps) {
+  const classes = ["button", `button-${look}`];
+  if (small) classes.push("button-small");
+  if (className !== undefined) classes.push(className);
+  return <button type={type} className={classes.join(" ")} {...rest} />;
+}
