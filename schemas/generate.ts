@@ -1,0 +1,158 @@
+/**
+ * Writes the types and the compiled validators that come from the schemas (`npm run generate`).
+ * The validators hold no `require`, no `eval` and no `new Function`, so that they run under a strict
+ * Content-Security-Policy.
+ */
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import type { AnySchemaObject } from "ajv/dist/2020.js";
+import { Ajv2020 } from "ajv/dist/2020.js";
+import standaloneModule from "ajv/dist/standalone/index.js";
+import { compile } from "json-schema-to-typescript";
+
+// A CommonJS default export: tsx gives the module, vitest its default.
+const standalone =
+  typeof standaloneModule === "function"
+    ? standaloneModule
+    : (standaloneModule as { default: typeof standaloneModule }).default;
+
+const NOTE = "Written by `npm run generate` from the schemas. Do not edit.";
+
+/** Schema file, and the name of its validator. A draft's types have every key optional. */
+const SCHEMAS = [
+  { name: "procedure", validator: "validateProcedure", draft: true, prefix: "Raw" },
+  { name: "equipment", validator: "validateEquipment", draft: true, prefix: "RawSheet" },
+  { name: "answers", validator: "validateAnswers", draft: true, prefix: "RawAnswers" },
+  { name: "run-record", validator: "validateRunRecordLine", draft: false, prefix: "RunRecord" },
+] as const;
+
+/** Keywords that say when a value is right but not what type it has. */
+const NOT_TYPES = new Set([
+  "if",
+  "then",
+  "else",
+  "not",
+  "anyOf",
+  "allOf",
+  "propertyNames",
+  "dependentSchemas",
+  "dependentRequired",
+  "pattern",
+  "unevaluatedProperties",
+  "minItems",
+  "maxItems",
+  "minProperties",
+  "$id",
+]);
+
+/** Keywords whose keys are names, not keywords. */
+const HOLDS_NAMES = new Set(["properties", "$defs", "dependentSchemas"]);
+
+/** Every generated file's text by its name. */
+export async function generated(): Promise<ReadonlyMap<string, string>> {
+  const files = new Map<string, string>();
+  for (const { name, draft, prefix } of SCHEMAS) files.set(`${name}.ts`, await types(name, draft, prefix));
+  files.set("validators.js", validators());
+  files.set("validators.d.ts", declarations());
+  return files;
+}
+
+function readSchema(name: string): AnySchemaObject {
+  return JSON.parse(readFileSync(new URL(`${name}.schema.json`, import.meta.url), "utf8"));
+}
+
+async function types(name: string, draft: boolean, prefix: string): Promise<string> {
+  const schema = forTypes(readSchema(name), draft, prefix) as AnySchemaObject;
+  return compile(schema, String(schema.title), {
+    bannerComment: `/* ${NOTE} */`,
+    unknownAny: true,
+    ignoreMinAndMaxItems: true,
+    strictIndexSignatures: false,
+    format: false,
+  });
+}
+
+/** The schema without its rules, so that what is left says only which type a value has. */
+function forTypes(node: unknown, draft: boolean, prefix: string, names = false): unknown {
+  if (Array.isArray(node)) return node.map((item) => forTypes(item, draft, prefix));
+  if (node === null || typeof node !== "object") return node;
+  // A reference with a description of its own would come out as a type of its own.
+  if (!names && "$ref" in node) return { $ref: typeReference(String(node.$ref), prefix) };
+  const result: Record<string, unknown> = {};
+  for (const [key, value] of Object.entries(node)) {
+    if (names) result[key] = forTypes(value, draft, prefix);
+    else if (NOT_TYPES.has(key) || (draft && key === "required")) continue;
+    else if (key === "$ref")
+      result[key] = `#/$defs/${typeName(String(value).split("/").at(-1) ?? "", prefix)}`;
+    else if (key === "$defs") result[key] = renamed(value as object, draft, prefix);
+    else if (key === "properties") result[key] = forTypes(value, draft, prefix, true);
+    else result[key] = forTypes(value, draft, prefix);
+  }
+  return result;
+}
+
+function renamed(defs: object, draft: boolean, prefix: string): Record<string, unknown> {
+  return Object.fromEntries(
+    Object.entries(defs).map(([name, schema]) => [typeName(name, prefix), forTypes(schema, draft, prefix)]),
+  );
+}
+
+function typeReference(reference: string, prefix: string): string {
+  return `#/$defs/${typeName(reference.slice("#/$defs/".length), prefix)}`;
+}
+
+function typeName(definition: string, prefix: string): string {
+  const words = definition.split("-").map((word) => word.charAt(0).toUpperCase() + word.slice(1));
+  return prefix + words.join("");
+}
+
+function validators(): string {
+  const ajv = new Ajv2020({
+    allErrors: true,
+    strict: true,
+    strictTypes: false,
+    strictRequired: false,
+    messages: false,
+    inlineRefs: false,
+    code: { source: true, esm: true },
+    schemas: SCHEMAS.map(({ name }) => withoutDescriptions(readSchema(name)) as AnySchemaObject),
+  });
+  const exports = Object.fromEntries(
+    SCHEMAS.map(({ name, validator }) => [validator, `${name}.schema.json`]),
+  );
+  return `// ${NOTE}\n${standalone(ajv, exports)}\n`;
+}
+
+/** The schema without its texts: the compiled code would carry them along. */
+function withoutDescriptions(node: unknown, names = false): unknown {
+  if (Array.isArray(node)) return node.map((item) => withoutDescriptions(item));
+  if (node === null || typeof node !== "object") return node;
+  const entries = Object.entries(node).filter(([key]) => names || key !== "description");
+  return Object.fromEntries(
+    entries.map(([key, value]) => [key, withoutDescriptions(value, !names && HOLDS_NAMES.has(key))]),
+  );
+}
+
+function declarations(): string {
+  const lines = SCHEMAS.map(({ validator }) => `export declare const ${validator}: Validator;`);
+  return `/* ${NOTE} */
+export interface SchemaError {
+  readonly keyword: string;
+  readonly instancePath: string;
+  readonly schemaPath: string;
+  readonly params: Readonly<Record<string, unknown>>;
+  readonly propertyName?: string;
+}
+export interface Validator {
+  (value: unknown): boolean;
+  errors?: readonly SchemaError[] | null;
+}
+${lines.join("\n")}
+`;
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const folder = new URL("generated/", import.meta.url);
+  mkdirSync(folder, { recursive: true });
+  for (const [name, text] of await generated()) writeFileSync(new URL(name, folder), text);
+}

@@ -1,0 +1,135 @@
+/* Written by `npm run generate` from the schemas. Do not edit. */
+
+/**
+ * A text that people read.
+ */
+export type RawAnswersText = string
+/**
+ * The answer or reading of a step; a list where the step comes up again.
+ */
+export type RawAnswersEntry = (string | number | boolean | {
+/**
+ * The reading, as typed.
+ */
+reading?: (string | number | boolean)
+/**
+ * The reading with the leads held together.
+ */
+leads?: (string | number | boolean)
+/**
+ * Temperature of the part.
+ */
+temperature?: (string | number | boolean)
+/**
+ * The time really waited.
+ */
+wait?: (string | number | boolean)
+/**
+ * The answer, cannot or stop.
+ */
+answer?: (string | number | boolean)
+reason?: RawAnswersText
+} | RawAnswersVisit[])
+/**
+ * The answer or reading of one visit.
+ */
+export type RawAnswersVisit = (string | number | boolean | {
+/**
+ * The reading, as typed.
+ */
+reading?: (string | number | boolean)
+/**
+ * The reading with the leads held together.
+ */
+leads?: (string | number | boolean)
+/**
+ * Temperature of the part.
+ */
+temperature?: (string | number | boolean)
+/**
+ * The time really waited.
+ */
+wait?: (string | number | boolean)
+/**
+ * The answer, cannot or stop.
+ */
+answer?: (string | number | boolean)
+reason?: RawAnswersText
+})
+
+/**
+ * Answers and readings for a run without asking, by step.
+ */
+export interface RawAnswers {
+/**
+ * Facts by name.
+ */
+facts?: {
+/**
+ * The fact's value.
+ */
+[k: string]: string | number | boolean | (string | number | boolean)[]
+}
+/**
+ * Numbers for open specifications, by name.
+ */
+specifications?: {
+/**
+ * The limits and where they come from.
+ */
+[k: string]: {
+/**
+ * Lowest value, included.
+ */
+from?: (string | number | boolean)
+/**
+ * Highest value, included.
+ */
+to?: (string | number | boolean)
+/**
+ * Lowest value, not included.
+ */
+over?: (string | number | boolean)
+/**
+ * Highest value, not included.
+ */
+under?: (string | number | boolean)
+source?: RawAnswersText
+}
+}
+/**
+ * Set-ups put back before the run ended, by name.
+ * 
+ * Items: A set-up.
+ */
+"put-back"?: string[]
+[k: string]: RawAnswersEntry | {
+/**
+ * The fact's value.
+ */
+[k: string]: string | number | boolean | (string | number | boolean)[]
+} | {
+/**
+ * The limits and where they come from.
+ */
+[k: string]: {
+/**
+ * Lowest value, included.
+ */
+from?: (string | number | boolean)
+/**
+ * Highest value, included.
+ */
+to?: (string | number | boolean)
+/**
+ * Lowest value, not included.
+ */
+over?: (string | number | boolean)
+/**
+ * Highest value, not included.
+ */
+under?: (string | number | boolean)
+source?: RawAnswersText
+}
+} | string[] | undefined
+}
