@@ -1,0 +1,23 @@
+import type { Branch, EndStep, Procedure, Step, StepId } from "./model.ts";
+
+/** The branch of the calling step that a called end takes; undefined where the run ends there. */
+export function returnBranch(procedure: Procedure, end: EndStep): Branch | undefined {
+  if (end.returnsTo === undefined) return undefined;
+  return procedure.steps.get(end.returnsTo)?.outcomes.get(end.end === "fixed" ? "fault-found" : end.end);
+}
+
+/** Every step that can come right after this one, in the order written; a step can stand there twice. */
+export function nextSteps(procedure: Procedure, step: Step): readonly StepId[] {
+  if (step.kind === "call") return [step.entry];
+  if (step.kind === "end") {
+    const branch = returnBranch(procedure, step);
+    return branch === undefined ? [] : branchTargets(branch);
+  }
+  return [...step.outcomes.values()].flatMap(branchTargets);
+}
+
+function branchTargets(branch: Branch): StepId[] {
+  const targets = branch.arms.map((arm) => arm.goto);
+  if (branch.else !== undefined) targets.push(branch.else);
+  return targets;
+}
