@@ -24,12 +24,7 @@ export type Prompt =
       readonly unit: string;
       readonly limits: readonly LimitWord[];
     }
-  | {
-      readonly kind: "set-up";
-      readonly change: "make" | "put-back";
-      readonly setUp: SetUp;
-      readonly atEnd: boolean;
-    }
+  | { readonly kind: "set-up"; readonly change: "make" | "put-back"; readonly setUp: SetUp }
   | {
       readonly kind: "cautions";
       /** The step or set-up that they stand before. */

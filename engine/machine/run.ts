@@ -34,6 +34,8 @@ export interface Run {
   readonly made: readonly string[];
   /** Every set-up ever made in this run, in the order first made. */
   readonly everMade: readonly string[];
+  /** The step being prepared begins a verification: whatever it does not need is put back first. */
+  readonly clearing: boolean;
   /** Cautions acknowledged for the step being prepared: ids of what they stood before. */
   readonly acknowledged: readonly string[];
   /** Faults found not to be the one by a failed verification. */
@@ -46,6 +48,16 @@ export interface Run {
   /** Nominal, everything walked. */
   readonly minutes: number;
   readonly end?: EndWord;
+  /** The branches that the last event took, calls and returns included, in order. */
+  readonly hops: readonly Hop[];
+}
+
+/** A branch as it was taken: which arm of it, or its `else`. */
+export interface Hop {
+  readonly step: StepId;
+  readonly outcome: Outcome;
+  readonly arm: number | "else";
+  readonly goto: StepId;
 }
 
 /** What a step's latest visit gave. */

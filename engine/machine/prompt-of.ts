@@ -1,0 +1,144 @@
+/** What a run asks for now: its state turned into exactly one prompt. */
+import type { Caution, Procedure, Step } from "../procedure/model.ts";
+import { fillText } from "../procedure/expression.ts";
+import { own } from "./own.ts";
+import { bySignal, nextPreparation, type Preparation } from "./prepare.ts";
+import type { Prompt, PutBackItem } from "./prompt.ts";
+import type { Run } from "./run.ts";
+import { factOf } from "./scene.ts";
+
+/** The prompt of a run, everything a screen needs to show it in it. */
+export function promptOf(procedure: Procedure, run: Run): Prompt {
+  const step = procedure.steps.get(run.step);
+  if (step === undefined || run.phase === "ended") return endPrompt(procedure, run, step);
+  const preparation = nextPreparation(procedure, run, step);
+  return preparation ? preparationPrompt(procedure, run, step, preparation) : stepPrompt(procedure, run, step);
+}
+
+/** Every set-up made in this run that has to be put back, in the order to do it: last made first. */
+export function putBackList(procedure: Procedure, run: Run): readonly PutBackItem[] {
+  return run.everMade
+    .flatMap((id) => {
+      const putBack = procedure.setUps.get(id)?.putBack;
+      if (putBack === undefined) return [];
+      return {
+        setUp: id,
+        do: putBack.do,
+        ...(putBack.torque ? { torque: putBack.torque } : {}),
+        done: !run.made.includes(id),
+      };
+    })
+    .reverse();
+}
+
+function endPrompt(procedure: Procedure, run: Run, step: Step | undefined): Prompt {
+  return {
+    kind: "end",
+    step: run.step,
+    end: run.end ?? "unresolved",
+    ...(step?.say === undefined ? {} : { say: filled(procedure, run, step, step.say) }),
+    putBack: putBackList(procedure, run),
+  };
+}
+
+function preparationPrompt(procedure: Procedure, run: Run, step: Step, next: Preparation): Prompt {
+  switch (next.kind) {
+    case "fact": {
+      const fact = procedure.facts.get(next.fact);
+      if (fact === undefined) throw new Error(`fact ${next.fact} was linked and is not there`);
+      return { kind: "fact", fact };
+    }
+    case "specification": {
+      const specification = procedure.specifications.get(next.specification);
+      const open = specification?.open;
+      if (open === undefined) throw new Error(`open specification ${next.specification} is not there`);
+      return {
+        kind: "specification",
+        specification: next.specification,
+        title: specification?.title ?? next.specification,
+        unit: open.unit,
+        limits: open.limits,
+      };
+    }
+    case "set-up": {
+      const setUp = procedure.setUps.get(next.setUp);
+      if (setUp === undefined) throw new Error(`set-up ${next.setUp} was linked and is not there`);
+      return { kind: "set-up", change: next.change, setUp };
+    }
+    case "cautions": {
+      const cautions = bySignal(procedure, next.cautions).map((caution) => filledCaution(procedure, run, step, caution));
+      return { kind: "cautions", for: next.for, next: whatFollows(procedure, run, step, next.for), cautions };
+    }
+  }
+}
+
+function filledCaution(procedure: Procedure, run: Run, step: Step, caution: Caution): Caution {
+  return {
+    ...caution,
+    hazard: filled(procedure, run, step, caution.hazard),
+    avoid: filled(procedure, run, step, caution.avoid),
+  };
+}
+
+/** The sentence that says what the cautions stand before. */
+function whatFollows(procedure: Procedure, run: Run, step: Step, before: string): string {
+  if (before.startsWith("set-up ")) return procedure.setUps.get(before.slice("set-up ".length))?.do ?? "";
+  if (before.startsWith("put-back "))
+    return procedure.setUps.get(before.slice("put-back ".length))?.putBack?.do ?? "";
+  const text = step.kind === "ask" ? step.ask : step.kind === "do" ? step.do : (step.say ?? step.title);
+  return filled(procedure, run, step, text);
+}
+
+function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
+  const base = {
+    step: step.id,
+    title: step.title,
+    ...(step.say === undefined ? {} : { say: filled(procedure, run, step, step.say) }),
+    ...(step.where === undefined ? {} : { where: filled(procedure, run, step, step.where) }),
+    ...(step.picture ? { picture: step.picture } : {}),
+    tools: step.tools,
+    apart: run.made.flatMap((id) => procedure.setUps.get(id)?.title ?? []),
+    ...("waitMinutes" in step && step.waitMinutes !== undefined ? { waitMinutes: step.waitMinutes } : {}),
+    ...("limitSeconds" in step && step.limitSeconds !== undefined ? { limitSeconds: step.limitSeconds } : {}),
+    visit: own(run.visits, step.id) ?? 1,
+  };
+  switch (step.kind) {
+    case "ask":
+      return { kind: "ask", ...base, text: filled(procedure, run, step, step.ask), answers: step.answers };
+    case "measure":
+      return {
+        kind: "measure",
+        ...base,
+        quantity: step.quantity,
+        unit: step.readingUnit,
+        ...(step.instrument === undefined
+          ? {}
+          : { instrument: procedure.instruments.get(step.instrument)?.title ?? step.instrument }),
+        leads: step.correct?.leads === "ask",
+        ...(step.correct?.temperature ? { temperature: step.correct.temperature.ask } : {}),
+        ...(step.plausible ? { plausible: step.plausible } : {}),
+      };
+    case "do":
+      return { kind: "do", ...base, text: filled(procedure, run, step, step.do) };
+    case "conclude": {
+      const faults = step.faults.flatMap((id) => {
+        const fault = procedure.faults.get(id);
+        return fault ? [{ id, title: fault.title, ...(fault.where ? { where: fault.where } : {}) }] : [];
+      });
+      if (step.verify === undefined) return { kind: "concluded", ...base, faults };
+      const repairs = step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []);
+      return { kind: "repair", ...base, faults, repairs, acts: repairs.flatMap((repair) => repair.do) };
+    }
+    case "call":
+    case "end":
+      throw new Error(`a run does not stand at a ${step.kind} step`);
+  }
+}
+
+function filled(procedure: Procedure, run: Run, step: Step, text: string): string {
+  return fillText(text, step.scope, (id) => {
+    const value = factOf(procedure, run, id);
+    const choice = procedure.facts.get(id)?.choices.find((c) => c.id === value);
+    return choice?.label ?? value;
+  });
+}

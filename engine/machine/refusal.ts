@@ -1,0 +1,12 @@
+import type { ReadingProblem } from "../quantity/parse-reading.ts";
+
+/** Why an event was not accepted. Nothing changed; what was typed is still the technician's. */
+export type Refusal =
+  /** The run asks for something else now. */
+  | { readonly code: "not-expected"; readonly expected: string; readonly got: string }
+  | { readonly code: "unknown-answer"; readonly answer: string; readonly choices: readonly string[] }
+  | { readonly code: "bad-reading"; readonly problem: ReadingProblem }
+  | { readonly code: "bad-fact"; readonly fact: string }
+  | { readonly code: "bad-specification"; readonly specification: string; readonly limit: string }
+  | { readonly code: "reason-needed" }
+  | { readonly code: "nothing-to-amend"; readonly seq: number };

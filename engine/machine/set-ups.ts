@@ -1,0 +1,59 @@
+/** What has to be made, undone and put back for a step, in which order. */
+import type { Procedure, Step } from "../procedure/model.ts";
+
+/** A step's own needs with those of the repairs it makes. */
+export function requirementsOf(
+  procedure: Procedure,
+  step: Step,
+): { readonly needs: readonly string[]; readonly without: readonly string[] } {
+  if (step.kind !== "conclude") return step;
+  const repairs = step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []);
+  return {
+    needs: [...step.needs, ...repairs.flatMap((repair) => repair.needs)],
+    without: [...step.without, ...repairs.flatMap((repair) => repair.without)],
+  };
+}
+
+/** The set-ups with all that they need, each once: what a set-up needs first, then as written. */
+export function withNeeds(procedure: Procedure, ids: readonly string[]): readonly string[] {
+  const order: string[] = [];
+  const seen = new Set<string>();
+  const visit = (id: string): void => {
+    if (seen.has(id)) return;
+    seen.add(id);
+    for (const need of procedure.setUps.get(id)?.needs ?? []) visit(need);
+    order.push(id);
+  };
+  for (const id of ids) visit(id);
+  return order;
+}
+
+/**
+ * The set-ups to undo before a step, last made first: what the step or a set-up still to be made must be
+ * without, with all that rests on it; and, when `clearing`, whatever the step does not need.
+ */
+export function toUndo(
+  procedure: Procedure,
+  step: Step,
+  made: readonly string[],
+  clearing: boolean,
+): readonly string[] {
+  const requirements = requirementsOf(procedure, step);
+  const needed = withNeeds(procedure, requirements.needs);
+  const keep = new Set(needed);
+  const unwanted = new Set(requirements.without);
+  for (const id of needed)
+    if (!made.includes(id)) for (const other of procedure.setUps.get(id)?.without ?? []) unwanted.add(other);
+  return made
+    .filter(
+      (id) =>
+        !keep.has(id) &&
+        (clearing || withNeeds(procedure, [id]).some((under) => unwanted.has(under))),
+    )
+    .reverse();
+}
+
+/** The set-ups still to be made before a step, in order. */
+export function toMake(procedure: Procedure, step: Step, made: readonly string[]): readonly string[] {
+  return withNeeds(procedure, requirementsOf(procedure, step).needs).filter((id) => !made.includes(id));
+}
