@@ -96,7 +96,8 @@ function refuse(expected: string, got: string): Advanced {
 }
 
 function spend(run: Run, step: Step): Run {
-  const wait = step.kind === "ask" || step.kind === "measure" || step.kind === "do" ? (step.waitMinutes ?? 0) : 0;
+  const wait =
+    step.kind === "ask" || step.kind === "measure" || step.kind === "do" ? (step.waitMinutes ?? 0) : 0;
   return { ...run, minutes: run.minutes + step.minutes + wait };
 }
 
@@ -181,11 +182,20 @@ function answerStep(
     if (!decided.ok) return decided;
     const { judged, result } = decided;
     const read = judged ? { ...spent, readings: withEntry(run.readings, step.id, judged) } : spent;
-    return leave(procedure, read, step, result, event.at, seq, judged && pathReading(judged, step.readingUnit));
+    return leave(
+      procedure,
+      read,
+      step,
+      result,
+      event.at,
+      seq,
+      judged && pathReading(judged, step.readingUnit),
+    );
   }
   if (step.kind === "do" && event.type === "done")
     return leave(procedure, spent, step, { outcome: "done" }, event.at, seq);
-  if (step.kind === "conclude" && event.type === "done") return conclude(procedure, spent, step, event.at, seq);
+  if (step.kind === "conclude" && event.type === "done")
+    return conclude(procedure, spent, step, event.at, seq);
   return refuse(step.kind, event.type);
 }
 

@@ -25,12 +25,20 @@ export function amend(
 ): Advanced {
   const place = run.counted.indexOf(event.seq);
   const old = place < 0 ? undefined : countedEvent(run, event.seq);
-  if (old === undefined || !AMENDABLE.has(old.type) || !AMENDABLE.has(event.event.type) || !sameQuestion(old, event.event))
+  if (
+    old === undefined ||
+    !AMENDABLE.has(old.type) ||
+    !AMENDABLE.has(event.event.type) ||
+    !sameQuestion(old, event.event)
+  )
     return { ok: false, refusal: { code: "nothing-to-amend", seq: event.seq } };
   const before = replay(procedure, openRun(procedure, run.opening), run, run.counted.slice(0, place));
   const amended = apply(procedure, before, event.event, seq);
   if (!amended.ok) return amended;
-  return { ok: true, run: onTheMachine(procedure, walkAgain(procedure, amended.run, run, run.counted.slice(place + 1)), run) };
+  return {
+    ok: true,
+    run: onTheMachine(procedure, walkAgain(procedure, amended.run, run, run.counted.slice(place + 1)), run),
+  };
 }
 
 /** The event that counts under a sequence number: an amendment counts as what it put in place. */
@@ -41,7 +49,8 @@ export function countedEvent(run: Run, seq: number): RunEvent | undefined {
 
 /** Both answer the same thing, so that one can stand in for the other. */
 function sameQuestion(a: RunEvent, b: RunEvent): boolean {
-  if (a.type === "fact" || b.type === "fact") return a.type === "fact" && b.type === "fact" && a.fact === b.fact;
+  if (a.type === "fact" || b.type === "fact")
+    return a.type === "fact" && b.type === "fact" && a.fact === b.fact;
   if (a.type === "specification" || b.type === "specification")
     return a.type === "specification" && b.type === "specification" && a.specification === b.specification;
   return "step" in a && "step" in b && a.step === b.step;

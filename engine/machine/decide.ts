@@ -1,6 +1,13 @@
 /** The one place that says which branch an outcome takes, and what a reading's outcome is. */
 import { evaluateExpression } from "../procedure/expression.ts";
-import { type Branch, IMPLIED_ENDS, type MeasureStep, type Outcome, type Procedure, type Step } from "../procedure/model.ts";
+import {
+  type Branch,
+  IMPLIED_ENDS,
+  type MeasureStep,
+  type Outcome,
+  type Procedure,
+  type Step,
+} from "../procedure/model.ts";
 import { type JudgedReading, judgeReading } from "../quantity/judge.ts";
 import { convert } from "../quantity/units.ts";
 import type { TypedReading } from "./event.ts";
@@ -15,13 +22,7 @@ import { sceneOf } from "./scene.ts";
  * `at-most` times. A condition that can't be evaluated makes the outcome `cannot`; one on a fact that is not
  * known makes the last arm hold. A used-up branch without `else` leads to the unresolved end.
  */
-export function decideBranch(
-  procedure: Procedure,
-  run: Run,
-  step: Step,
-  outcome: Outcome,
-  at: number,
-): Hop {
+export function decideBranch(procedure: Procedure, run: Run, step: Step, outcome: Outcome, at: number): Hop {
   const branch = step.outcomes.get(outcome);
   if (branch === undefined) return { step: step.id, outcome, arm: 0, goto: IMPLIED_ENDS.cannot };
   if (usedUp(run, branch))

@@ -1,6 +1,6 @@
 /** Limits of bands and specifications as numbers, in this run, with its facts and its answers. */
 import { evaluateExpression, type Scene } from "../procedure/expression.ts";
-import type { Limit, LimitWord, Limits, MeasureStep, Procedure } from "../procedure/model.ts";
+import type { Limit, Limits, LimitWord, MeasureStep, Procedure } from "../procedure/model.ts";
 import type { Quantity } from "../quantity/quantity.ts";
 import { convert } from "../quantity/units.ts";
 import type { NumericBand } from "../quantity/verdict.ts";
@@ -95,7 +95,10 @@ function specificationEnds(
   return numericEnds(procedure, run, specification, unit, scene);
 }
 
-function answeredEnds(limits: Readonly<Partial<Record<LimitWord, Quantity>>>, unit: string): Ends | undefined {
+function answeredEnds(
+  limits: Readonly<Partial<Record<LimitWord, Quantity>>>,
+  unit: string,
+): Ends | undefined {
   const value = (word: LimitWord) => {
     const quantity = limits[word];
     return quantity && convert(quantity.value, quantity.unit, unit);

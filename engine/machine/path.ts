@@ -5,7 +5,9 @@ import type { PathRow } from "./run.ts";
 export function pathReading(judged: JudgedReading, readingUnit: string): Partial<PathRow> {
   return {
     reading: judged.typed,
-    ...(Number.isFinite(judged.value) ? { corrected: judged.value, unit: judged.unit } : { unit: readingUnit }),
+    ...(Number.isFinite(judged.value)
+      ? { corrected: judged.value, unit: judged.unit }
+      : { unit: readingUnit }),
     ...(judged.verdict === "none" ? {} : { verdict: judged.verdict }),
     conformance: judged.conformance,
   };

@@ -1,6 +1,7 @@
 /** What a run asks for now: its state turned into exactly one prompt. */
-import type { Caution, Procedure, Step } from "../procedure/model.ts";
+
 import { fillText } from "../procedure/expression.ts";
+import type { Caution, Procedure, Step } from "../procedure/model.ts";
 import { own } from "./own.ts";
 import { bySignal, nextPreparation, type Preparation } from "./prepare.ts";
 import type { Prompt, PutBackItem } from "./prompt.ts";
@@ -12,7 +13,9 @@ export function promptOf(procedure: Procedure, run: Run): Prompt {
   const step = procedure.steps.get(run.step);
   if (step === undefined || run.phase === "ended") return endPrompt(procedure, run, step);
   const preparation = nextPreparation(procedure, run, step);
-  return preparation ? preparationPrompt(procedure, run, step, preparation) : stepPrompt(procedure, run, step);
+  return preparation
+    ? preparationPrompt(procedure, run, step, preparation)
+    : stepPrompt(procedure, run, step);
 }
 
 /** Every set-up made in this run that has to be put back, in the order to do it: last made first. */
@@ -66,7 +69,9 @@ function preparationPrompt(procedure: Procedure, run: Run, step: Step, next: Pre
       return { kind: "set-up", change: next.change, setUp };
     }
     case "cautions": {
-      const cautions = bySignal(procedure, next.cautions).map((caution) => filledCaution(procedure, run, step, caution));
+      const cautions = bySignal(procedure, next.cautions).map((caution) =>
+        filledCaution(procedure, run, step, caution),
+      );
       return { kind: "cautions", for: next.for, next: whatFollows(procedure, run, step, next.for), cautions };
     }
   }

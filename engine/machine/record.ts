@@ -5,7 +5,7 @@
  */
 import { sha256 } from "@noble/hashes/sha2.js";
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js";
-import { validateRunRecord } from "../../schemas/generated/validators.js";
+import { validateRunRecordLine } from "../../schemas/generated/validators.js";
 import type { Procedure } from "../procedure/model.ts";
 import { advance, openRun } from "./advance.ts";
 import type { Opening, RunEvent } from "./event.ts";
@@ -16,9 +16,12 @@ import type { Run } from "./run.ts";
 export interface OpenedPayload extends Omit<Opening, "run" | "at"> {
   readonly procedure: string;
   readonly revision: number;
-  readonly text: string;
+  /** Hash of the procedure's texts. */
+  readonly hash: string;
   readonly title: string;
   readonly equipment?: string;
+  /** What wrote the record, with its version. */
+  readonly app: string;
 }
 
 export interface RecordLine {
@@ -36,7 +39,14 @@ export interface RecordLine {
 }
 
 export interface RecordProblem {
-  readonly code: "not-json" | "not-record" | "wrong-sequence" | "broken-chain" | "wrong-hash" | "other-run" | "empty";
+  readonly code:
+    | "not-json"
+    | "not-record"
+    | "wrong-sequence"
+    | "broken-chain"
+    | "wrong-hash"
+    | "other-run"
+    | "empty";
   /** 1-based. */
   readonly line: number;
   readonly message: string;
@@ -44,18 +54,27 @@ export interface RecordProblem {
 
 const FIRST = "0".repeat(64);
 
-/** The opening line of a run's record. */
-export function openingLine(procedure: Procedure, opening: Opening): RecordLine {
+/** The opening line of a run's record, written by `app`. */
+export function openingLine(procedure: Procedure, opening: Opening, app: string): RecordLine {
   const { run, at, ...rest } = opening;
   const payload: OpenedPayload = {
     procedure: procedure.id,
     revision: procedure.revision,
-    text: procedure.hash,
+    hash: procedure.hash,
     title: procedure.title,
+    app,
     ...(procedure.sheet ? { equipment: procedure.sheet.id } : {}),
     ...rest,
   };
-  return sealed({ seq: 0, at: isoTime(at), run, step: null, type: "opened", payload: { ...payload }, previous: FIRST });
+  return sealed({
+    seq: 0,
+    at: isoTime(at),
+    run,
+    step: null,
+    type: "opened",
+    payload: { ...payload },
+    previous: FIRST,
+  });
 }
 
 /** The line of an event that came next after `before`, at the step the run then stood at. */
@@ -108,7 +127,7 @@ export function parseRecordLine(
       problem: { code: "not-json", line: number, message: `Line ${number} is cut off or is no JSON.` },
     };
   }
-  if (!validateRunRecord(value))
+  if (!validateRunRecordLine(value))
     return {
       ok: false,
       problem: { code: "not-record", line: number, message: `Line ${number} is not a line of a run record.` },
@@ -118,7 +137,11 @@ export function parseRecordLine(
   if (hashOf(body) !== hash)
     return {
       ok: false,
-      problem: { code: "wrong-hash", line: number, message: `Line ${number} was changed after it was written.` },
+      problem: {
+        code: "wrong-hash",
+        line: number,
+        message: `Line ${number} was changed after it was written.`,
+      },
     };
   return { ok: true, line };
 }
@@ -163,7 +186,8 @@ export function replayRecord(
   lines: readonly RecordLine[],
 ): { ok: true; run: Run } | { ok: false; line: number; refusal: Refusal } {
   const [first, ...rest] = lines;
-  if (first === undefined) return { ok: false, line: 1, refusal: { code: "not-expected", expected: "opened", got: "" } };
+  if (first === undefined)
+    return { ok: false, line: 1, refusal: { code: "not-expected", expected: "opened", got: "" } };
   const { run: id, at, technician, unit } = openingOf(first);
   let run = openRun(procedure, {
     run: id,

@@ -1,4 +1,4 @@
-import type { ReadingProblem } from "../quantity/parse-reading.ts";
+import type { ReadingProblem } from "../quantity/reading-problem.ts";
 
 /** Why an event was not accepted. Nothing changed; what was typed is still the technician's. */
 export type Refusal =

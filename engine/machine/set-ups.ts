@@ -46,9 +46,7 @@ export function toUndo(
     if (!made.includes(id)) for (const other of procedure.setUps.get(id)?.without ?? []) unwanted.add(other);
   return made
     .filter(
-      (id) =>
-        !keep.has(id) &&
-        (clearing || withNeeds(procedure, [id]).some((under) => unwanted.has(under))),
+      (id) => !keep.has(id) && (clearing || withNeeds(procedure, [id]).some((under) => unwanted.has(under))),
     )
     .reverse();
 }

@@ -21,7 +21,8 @@ export function toStatechart(procedure: Procedure) {
   }
   const statesIn = (call: StepId | undefined): Record<string, object> => {
     const states: [string, object][] = [];
-    for (const step of nested.get(call) ?? []) states.push([stateKey(step.id), stateOf(procedure, step, statesIn)]);
+    for (const step of nested.get(call) ?? [])
+      states.push([stateKey(step.id), stateOf(procedure, step, statesIn)]);
     return Object.fromEntries(states);
   };
   const machine = setup({
@@ -33,7 +34,8 @@ export function toStatechart(procedure: Procedure) {
         return next.ok && next.run.hops[0] !== undefined && sameHop(next.run.hops[0], hop);
       },
       prepared: ({ context }) => context.run.phase === "open",
-      returned: ({ context }, hop: Omit<Hop, "goto">) => context.run.hops.some((taken) => sameHop(taken, hop)),
+      returned: ({ context }, hop: Omit<Hop, "goto">) =>
+        context.run.hops.some((taken) => sameHop(taken, hop)),
       standsAt: ({ context, event }, at: { readonly step: StepId }) => {
         const next = outcomeOf(context.run, event);
         return next.ok && next.run.step === at.step;
@@ -109,12 +111,18 @@ function stateOf(
     case "end":
       if (step.returnsTo === undefined)
         return { ...base, on: { "set-up": { guard: "accepted", actions: "record" } } };
-      return { ...base, always: returns(procedure, step.returnsTo, step.end === "fixed" ? "fault-found" : step.end) };
+      return {
+        ...base,
+        always: returns(procedure, step.returnsTo, step.end === "fixed" ? "fault-found" : step.end),
+      };
     default:
       return {
         ...base,
         initial: "ready",
-        on: { stop: transitions(procedure, step, ["stop"]), cannot: transitions(procedure, step, ["cannot"]) },
+        on: {
+          stop: transitions(procedure, step, ["stop"]),
+          cannot: transitions(procedure, step, ["cannot"]),
+        },
         states: {
           ready: {
             always: { guard: "prepared", target: "open" },

@@ -1,0 +1,111 @@
+/** A run walked with answers written beforehand, on a clock that goes by nominal minutes. */
+import type { Procedure } from "../procedure/model.ts";
+import { advance, openRun } from "./advance.ts";
+import { type Answers, answerFor } from "./answers.ts";
+import type { Opening, RunEvent } from "./event.ts";
+import { own } from "./own.ts";
+import type { Prompt } from "./prompt.ts";
+import { promptOf } from "./prompt-of.ts";
+import type { Refusal } from "./refusal.ts";
+import type { Run } from "./run.ts";
+
+export interface Walked {
+  readonly run: Run;
+  /** What the run asks for and no answer is left for; absent when it came to an end. */
+  readonly at?: string;
+  /** Why the answer given there was not accepted. */
+  readonly refusal?: Refusal;
+}
+
+/**
+ * The run as far as the answers lead. Cautions and set-ups count as acknowledged and made; at every end but
+ * `stopped` what is apart is put back. `onEvent` sees each accepted event with the step it was given at.
+ */
+export function walkAnswers(
+  procedure: Procedure,
+  opening: Opening,
+  answers: Answers,
+  onEvent: (event: RunEvent, step: string) => void = () => {},
+): Walked {
+  let run = openRun(procedure, opening);
+  let clock = opening.at;
+  for (;;) {
+    const prompt = promptOf(procedure, run);
+    const event = answerPrompt(prompt, run, answers, clock);
+    if (event === "end") return { run };
+    if (event === undefined) return { run, at: promptName(prompt) };
+    const timed = onTheClock(procedure, run, event, prompt);
+    const next = advance(procedure, run, timed);
+    if (!next.ok) return { run, at: promptName(prompt), refusal: next.refusal };
+    onEvent(timed, run.step);
+    clock = timed.at;
+    run = next.run;
+  }
+}
+
+/** What a prompt is called in messages and answers files: the step, or `facts/…`, `specifications/…`. */
+export function promptName(prompt: Prompt): string {
+  switch (prompt.kind) {
+    case "fact":
+      return `facts/${prompt.fact.id}`;
+    case "specification":
+      return `specifications/${prompt.specification}`;
+    case "set-up":
+      return prompt.setUp.id;
+    case "cautions":
+      return prompt.for;
+    default:
+      return prompt.step;
+  }
+}
+
+function answerPrompt(prompt: Prompt, run: Run, answers: Answers, at: number): RunEvent | "end" | undefined {
+  switch (prompt.kind) {
+    case "fact": {
+      const given = answers.facts.get(prompt.fact.id);
+      return given && { type: "fact", at, fact: prompt.fact.id, ...given };
+    }
+    case "specification": {
+      const given = answers.specifications.get(prompt.specification);
+      return given && { type: "specification", at, specification: prompt.specification, ...given };
+    }
+    case "set-up":
+      return { type: "set-up", at, setUp: prompt.setUp.id, change: prompt.change };
+    case "cautions":
+      return { type: "acknowledge", at, for: prompt.for, cautions: prompt.cautions.map((c) => c.id) };
+    case "end": {
+      const left = run.end === "stopped" ? undefined : prompt.putBack.find((item) => !item.done);
+      return left ? { type: "set-up", at, setUp: left.setUp, change: "put-back" } : "end";
+    }
+    default:
+      return answerStep(prompt, run, answers, at);
+  }
+}
+
+function answerStep(
+  prompt: Prompt & { readonly kind: "ask" | "measure" | "do" | "repair" | "concluded" },
+  run: Run,
+  answers: Answers,
+  at: number,
+): RunEvent | undefined {
+  const step = prompt.step;
+  const given = answerFor(answers, step, own(run.visits, step) ?? 1);
+  if (given?.typed === "stop") return { type: "stop", at, reason: given.reason ?? "" };
+  if (given?.typed === "cannot")
+    return { type: "cannot", at, step, reason: given.reason ?? "not said in the answers file" };
+  if (prompt.kind === "do" || prompt.kind === "repair" || prompt.kind === "concluded")
+    return { type: "done", at, step };
+  if (given === undefined) return undefined;
+  if (prompt.kind === "ask") return { type: "answer", at, step, answer: given.typed };
+  return { type: "reading", at, step, reading: given.typed, ...given.more };
+}
+
+/** The event at the moment it would be given: the nominal minutes it takes, or those really waited, later. */
+function onTheClock(procedure: Procedure, run: Run, event: RunEvent, prompt: Prompt): RunEvent {
+  const trial = advance(procedure, run, event);
+  if (!trial.ok) return event;
+  const nominalWait = "waitMinutes" in prompt ? (prompt.waitMinutes ?? 0) : 0;
+  const waited = event.type === "reading" ? (event.waited ?? nominalWait) : nominalWait;
+  const minutes = trial.run.minutes - run.minutes - nominalWait + waited;
+  return { ...event, at: Math.round(event.at + minutes * 60_000) };
+}
