@@ -7,6 +7,17 @@ import { nextSteps } from "./next-steps.ts";
  * a called `fixed` counts like one at the top. Conditions are not weighed: every arm counts as open.
  */
 export function reachesFixed(procedure: Procedure): ReadonlySet<StepId> {
+  const known = REACHING.get(procedure);
+  if (known !== undefined) return known;
+  const reaching = walkBack(procedure);
+  REACHING.set(procedure, reaching);
+  return reaching;
+}
+
+/** A procedure never changes once linked, and a run asks at every step. */
+const REACHING = new WeakMap<Procedure, ReadonlySet<StepId>>();
+
+function walkBack(procedure: Procedure): ReadonlySet<StepId> {
   const before = new Map<StepId, StepId[]>();
   const waiting: StepId[] = [];
   for (const step of procedure.steps.values()) {
