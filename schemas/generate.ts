@@ -23,7 +23,7 @@ const SCHEMAS = [
   { name: "procedure", validator: "validateProcedure", draft: true, prefix: "Raw" },
   { name: "equipment", validator: "validateEquipment", draft: true, prefix: "RawSheet" },
   { name: "answers", validator: "validateAnswers", draft: true, prefix: "RawAnswers" },
-  { name: "run-record", validator: "validateRunRecordLine", draft: false, prefix: "RunRecord" },
+  { name: "run-record", validator: "validateRunRecord", draft: false, prefix: "RunRecord" },
 ] as const;
 
 /** Keywords that say when a value is right but not what type it has. */

@@ -31,7 +31,7 @@ payload: {
 [k: string]: unknown
 }
 /**
- * Hash of the line before; empty zeros at the first.
+ * Hash of the line before; zeros at the first.
  */
 previous: string
 /**

@@ -13,4 +13,4 @@ export interface Validator {
 export declare const validateProcedure: Validator;
 export declare const validateEquipment: Validator;
 export declare const validateAnswers: Validator;
-export declare const validateRunRecordLine: Validator;
+export declare const validateRunRecord: Validator;
