@@ -1,0 +1,124 @@
+/** Texts by their hash, and the author's drafts made of them, in SQLite. */
+import type { Database } from "better-sqlite3";
+import type { Bundle, DraftVersion, NewDraft, Store } from "./store.ts";
+import { textHash } from "./text-hash.ts";
+
+type TextPart = Pick<
+  Store,
+  "keepBundle" | "readBundle" | "readDraft" | "draftHistory" | "keepDraft" | "markSaved"
+>;
+
+/** A bundle with hashes in the place of texts. */
+interface Manifest {
+  readonly procedure: string;
+  readonly text: string;
+  readonly called: readonly (readonly [id: string, hash: string])[];
+  readonly equipment: readonly (readonly [id: string, hash: string])[];
+}
+
+interface DraftRow {
+  readonly version: number;
+  readonly hash: string;
+  readonly text: string;
+  readonly base: string | null;
+  readonly at: number;
+}
+
+export function openSqliteTexts(db: Database): TextPart {
+  const addText = db.prepare<[string, string]>(
+    "INSERT INTO texts (hash, text) VALUES (?, ?) ON CONFLICT DO NOTHING",
+  );
+  const readText = db.prepare<[string], { readonly text: string }>("SELECT text FROM texts WHERE hash = ?");
+  const findBundle = db.prepare<[string, number], { readonly manifest: string }>(
+    "SELECT manifest FROM bundles WHERE hash = ? AND at <= ? ORDER BY at DESC LIMIT 1",
+  );
+  const firstBundle = db.prepare<[string], { readonly manifest: string }>(
+    "SELECT manifest FROM bundles WHERE hash = ? ORDER BY at LIMIT 1",
+  );
+  const putBundle = db.prepare<[string, string, number]>(
+    "INSERT INTO bundles (hash, manifest, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+  );
+  const selectDraft = "SELECT version, hash, text, base, at FROM drafts JOIN texts USING (hash)";
+  const currentDraft = db.prepare<[string], DraftRow>(`${selectDraft} WHERE procedure = ? AND current = 1`);
+  const allDrafts = db.prepare<[string], DraftRow>(`${selectDraft} WHERE procedure = ? ORDER BY version`);
+  const nextVersion = db.prepare<[string], { readonly next: number }>(
+    "SELECT coalesce(max(version), 0) + 1 AS next FROM drafts WHERE procedure = ?",
+  );
+  const addDraft = db.prepare<[string, number, string, string | null, number, number]>(
+    "INSERT INTO drafts (procedure, version, hash, base, at, current) VALUES (?, ?, ?, ?, ?, ?)",
+  );
+  const endDraft = db.prepare<[string]>("UPDATE drafts SET current = 0 WHERE procedure = ? AND current = 1");
+
+  const keepText = (text: string): string => {
+    const hash = textHash(text);
+    addText.run(hash, text);
+    return hash;
+  };
+
+  const keepBundle = db.transaction((bundle: Bundle, at: number): void => {
+    const manifest = JSON.stringify({
+      procedure: bundle.procedure,
+      text: keepText(bundle.text),
+      called: [...bundle.called].map(([id, text]) => [id, keepText(text)]),
+      equipment: [...bundle.equipment].map(([id, text]) => [id, keepText(text)]),
+    });
+    putBundle.run(bundle.hash, manifest, at);
+  });
+
+  const textsOf = (named: Manifest["called"]): Map<string, string> => {
+    const texts = new Map<string, string>();
+    for (const [id, hash] of named) texts.set(id, readText.get(hash)?.text ?? "");
+    return texts;
+  };
+
+  const keepDraft = db.transaction((draft: NewDraft): Awaited<ReturnType<Store["keepDraft"]>> => {
+    const current = currentDraft.get(draft.procedure);
+    const hash = keepText(draft.text);
+    if (current?.hash === hash) return { kept: toDraft(current) };
+    const clash = current !== undefined && current.hash !== draft.base;
+    const version = nextVersion.get(draft.procedure)?.next ?? 1;
+    if (!clash) endDraft.run(draft.procedure);
+    addDraft.run(draft.procedure, version, hash, draft.base ?? null, draft.at, clash ? 0 : 1);
+    const kept = toDraft({ version, hash, text: draft.text, base: draft.base ?? null, at: draft.at });
+    return clash ? { kept, conflict: toDraft(current) } : { kept };
+  });
+
+  const markSaved = db.transaction((procedure: string, hash: string): void => {
+    if (currentDraft.get(procedure)?.hash === hash) endDraft.run(procedure);
+  });
+
+  return {
+    async keepBundle(bundle, at) {
+      keepBundle.immediate(bundle, at);
+    },
+    async readBundle(hash, at) {
+      const row = findBundle.get(hash, at) ?? firstBundle.get(hash);
+      if (row === undefined) return undefined;
+      const manifest: Manifest = JSON.parse(row.manifest);
+      return {
+        hash,
+        procedure: manifest.procedure,
+        text: readText.get(manifest.text)?.text ?? "",
+        called: textsOf(manifest.called),
+        equipment: textsOf(manifest.equipment),
+      };
+    },
+    async readDraft(procedure) {
+      const row = currentDraft.get(procedure);
+      return row === undefined ? undefined : toDraft(row);
+    },
+    async draftHistory(procedure) {
+      return allDrafts.all(procedure).map(toDraft);
+    },
+    async keepDraft(draft) {
+      return keepDraft.immediate(draft);
+    },
+    async markSaved(procedure, hash) {
+      markSaved.immediate(procedure, hash);
+    },
+  };
+}
+
+function toDraft({ version, hash, text, base, at }: DraftRow): DraftVersion {
+  return { version, hash, text, ...(base === null ? {} : { base }), at };
+}
