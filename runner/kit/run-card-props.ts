@@ -23,6 +23,8 @@ export interface RunCardProps {
   readonly onWhy?: () => void;
   /** Shows the close-out report from the end card. */
   readonly onReport?: () => void;
+  /** Leaves the run open and goes away from it; left out where there is nowhere to go. */
+  readonly onPause?: () => void;
   /** An earlier answer is being changed: the ways out of the job are left out, this one goes back. */
   readonly onKeepAsItWas?: () => void;
 }

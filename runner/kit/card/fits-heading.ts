@@ -1,0 +1,6 @@
+const LONGEST = 84;
+
+/** Whether a text is short enough to be read as a card's heading. */
+export function fitsHeading(text: string): boolean {
+  return text.length <= LONGEST && !text.includes("\n");
+}
