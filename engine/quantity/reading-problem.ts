@@ -34,7 +34,7 @@ export interface ReadingProblem {
 /** One sentence that tells the technician what to type instead. */
 export function readingProblemSentence(problem: ReadingProblem): string {
   const { text, params } = problem;
-  const unit = displayUnit(params["unit"] ?? "");
+  const unit = displayUnit(params.unit ?? "");
   const example = unit === "" ? "26.1" : `26.1 ${unit}`;
   const of = { reading: "", leads: "Leads: ", temperature: "Temperature: " }[problem.field];
   return of + sentence();
@@ -50,9 +50,9 @@ export function readingProblemSentence(problem: ReadingProblem): string {
       case "two-points":
         return `"${text}" has more than one decimal point: type it with one, as in ${example}.`;
       case "thousands":
-        return `"${text}" can mean ${params["plain"]} or ${params["decimal"]}: type the one you mean, without a comma.`;
+        return `"${text}" can mean ${params.plain} or ${params.decimal}: type the one you mean, without a comma.`;
       case "gap":
-        return `"${text}" has a gap in its number: type ${params["plain"]} if that is what the meter shows.`;
+        return `"${text}" has a gap in its number: type ${params.plain} if that is what the meter shows.`;
       case "exponent":
         return `"${text}" has a power of ten in it: type it with a prefix, as in 1.2k, or in full.`;
       case "two-prefixes":
@@ -60,15 +60,15 @@ export function readingProblemSentence(problem: ReadingProblem): string {
       case "not-finite":
         return `"${text}" is larger than any meter shows: type OL if the meter is over range.`;
       case "unknown-unit":
-        return `"${params["typed"]}" is not a unit known here${unit === "" ? "." : `: ${unit} is asked for.`}`;
+        return `"${params.typed}" is not a unit known here${unit === "" ? "." : `: ${unit} is asked for.`}`;
       case "wrong-dimension":
-        return `"${text}" is in ${displayUnit(params["typed"] ?? "")}, but ${unit === "" ? "a plain number" : unit} is asked for: check what the meter is set to.`;
+        return `"${text}" is in ${displayUnit(params.typed ?? "")}, but ${unit === "" ? "a plain number" : unit} is asked for: check what the meter is set to.`;
       case "prefix-not-used":
-        return `"${params["typed"]}" is not used with ${unit === "" ? "a plain number" : unit}: write the unit in full.`;
+        return `"${params.typed}" is not used with ${unit === "" ? "a plain number" : unit}: write the unit in full.`;
       case "below-absolute-zero":
         return `"${text}" is colder than absolute zero: check the number and its unit.`;
       case "implausible":
-        return `${text} is not plausible here${params["range"] === undefined ? "" : ` (${params["range"]})`}: check that the leads are the right way round and the meter is set right, then read again.`;
+        return `${text} is not plausible here${params.range === undefined ? "" : ` (${params.range})`}: check that the leads are the right way round and the meter is set right, then read again.`;
       case "leads-missing":
         return "Hold the two leads together and type what the meter shows, as in 0.3 Ω.";
       case "leads-open":
@@ -76,13 +76,13 @@ export function readingProblemSentence(problem: ReadingProblem): string {
       case "temperature-missing":
         return "Type the temperature of the part, as in 40 °C.";
       case "temperature-out-of-range":
-        return `"${text}" is outside the temperatures this correction holds for${params["range"] === undefined ? "." : ` (${params["range"]}).`}`;
+        return `"${text}" is outside the temperatures this correction holds for${params.range === undefined ? "." : ` (${params.range}).`}`;
       case "no-value":
         return `Nothing can be worked out from "${text}": check the reading.`;
       case "no-band":
         return `"${text}" falls into no band of this step: the procedure has a gap here.`;
       case "bad-set-up":
-        return `This step can't be judged: its units do not fit together (${params["units"] ?? "unknown unit"}).`;
+        return `This step can't be judged: its units do not fit together (${params.units ?? "unknown unit"}).`;
     }
   }
 }

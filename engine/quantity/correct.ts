@@ -1,0 +1,108 @@
+/**
+ * Corrections of a resistance reading to reference conditions. Amounts keep their sign: a reading smaller than
+ * the leads gives a negative result, which is what was measured.
+ */
+
+/** A conductor whose resistance rises in proportion to its temperature. */
+interface Metal {
+  /** Temperature coefficient of resistance at 20 degC, 1/K. */
+  readonly alpha20: number;
+  /** Degrees Celsius between which a straight line is good enough for a workshop. */
+  readonly low: number;
+  readonly high: number;
+  readonly source: string;
+}
+
+/** The metals whose resistance can be corrected, by their coefficient at 20 degC. */
+export const METALS = {
+  copper: {
+    alpha20: 0.00393,
+    low: -60,
+    high: 250,
+    source: "IEC 60028, annealed copper",
+  },
+  aluminium: {
+    alpha20: 0.00403,
+    low: -60,
+    high: 200,
+    source: "IEC 60889, hard-drawn aluminium (from memory)",
+  },
+  iron: {
+    alpha20: 0.005,
+    low: -40,
+    high: 150,
+    source: "Smithsonian Physical Tables, iron wire, 0.0050 to 0.0062 by purity (from memory)",
+  },
+  nickel: {
+    alpha20: 0.006,
+    low: -60,
+    high: 150,
+    source: "Smithsonian Physical Tables, nickel (from memory)",
+  },
+  platinum: {
+    alpha20: 0.003604,
+    low: -40,
+    high: 100,
+    source: "IEC 60751 at 20 degC: (A + 2·B·20) / (1 + A·20 + B·400)",
+  },
+  constantan: {
+    alpha20: 0.00001,
+    low: -60,
+    high: 400,
+    source: "common practice: as good as constant",
+  },
+} as const satisfies Readonly<Record<string, Metal>>;
+export type MetalName = keyof typeof METALS;
+
+/** Whether a word names a metal that can be corrected. */
+export function isMetal(word: string): word is MetalName {
+  return Object.hasOwn(METALS, word);
+}
+
+/** A value with its standard uncertainty, in one unit. */
+interface Doubtful {
+  readonly value: number;
+  readonly u: number;
+}
+
+/**
+ * The reading less the resistance of the leads, u by root sum of squares: the two are read apart, so nothing
+ * of their errors is counted as shared.
+ */
+export function subtractLeads(read: Doubtful, leads: Doubtful): Doubtful {
+  return { value: tidyDifference(read.value, leads.value), u: Math.hypot(read.u, leads.u) };
+}
+
+/** `a - b` without the last-bit dust of decimal fractions: .9 - .3 is .6, so that a limit of .6 includes it. */
+function tidyDifference(a: number, b: number): number {
+  const difference = a - b;
+  const size = Math.max(Math.abs(a), Math.abs(b));
+  if (!(size < 1e6)) return difference;
+  const rounded = Math.round(difference * 1e9) / 1e9;
+  return Math.abs(difference - rounded) <= size * 4e-16 ? rounded + 0 : difference;
+}
+
+/**
+ * What a resistance read at `at` degC would be at `to` degC, for u of the temperature in kelvins:
+ * R × (1 + α(to - 20)) / (1 + α(at - 20)), α at 20 degC. u to first order (GUM 5.1.2).
+ * Undefined outside the metal's range.
+ */
+export function toReferenceTemperature(
+  read: Doubtful,
+  metal: MetalName,
+  at: number,
+  to: number,
+  uAt = 0,
+): Doubtful | undefined {
+  const { alpha20, low, high } = METALS[metal];
+  if (!(at >= low && at <= high && to >= low && to <= high)) return undefined;
+  const factor = referenceFactor(metal, at, to);
+  const perKelvin = (-read.value * factor * alpha20) / (1 + alpha20 * (at - 20));
+  return { value: read.value * factor, u: Math.hypot(read.u * factor, perKelvin * uAt) };
+}
+
+/** What a resistance at `at` degC is multiplied by to give the one at `to` degC. */
+export function referenceFactor(metal: MetalName, at: number, to: number): number {
+  const { alpha20 } = METALS[metal];
+  return (1 + alpha20 * (to - 20)) / (1 + alpha20 * (at - 20));
+}

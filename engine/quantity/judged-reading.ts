@@ -1,0 +1,80 @@
+import type { AccuracyRange, Budget } from "./accuracy.ts";
+import type { Quantity } from "./quantity.ts";
+import type { NumericBand } from "./verdict.ts";
+
+/** What was done to a reading; `amount` is in the reading unit and was added. */
+export interface AppliedCorrection {
+  readonly kind: "leads" | "temperature";
+  readonly amount: number;
+  /** What it rests on: `0.3 Ω measured`, `0.3 Ω stated`, `copper, 80 °C to 20 °C`. */
+  readonly by: string;
+}
+
+/** What a reading means: corrected, with its doubt, against bands or a specification. */
+export interface JudgedReading {
+  /** As typed. */
+  readonly typed: string;
+  /** As read, in the reading unit; ±Infinity for over range. */
+  readonly read: number;
+  readonly readingUnit: string;
+  /** Size of the last digit typed, in the reading unit; 0 for over range. */
+  readonly lastDigit: number;
+  /** After corrections, in the step's reading unit. */
+  readonly corrected: number;
+  /** What is judged, in the step's unit: `value:` applied, else the corrected reading. */
+  readonly value: number;
+  readonly unit: string;
+  /** Standard uncertainty of `value`; absent where no instrument or accuracy is known, and for over range. */
+  readonly u?: number;
+  /** Where `u` comes from, line by line, in the reading unit. */
+  readonly budget?: Budget;
+  /** What was corrected, in the order done. */
+  readonly corrections: readonly AppliedCorrection[];
+  /** The outcome that the value alone picks. */
+  readonly picked: string;
+  /** The bands judged by, in `unit`, for the picture of the verdict. */
+  readonly bands: readonly NumericBand[];
+  /** P(true value lies in the band) by outcome; they sum to 1. Absent without accuracy. */
+  readonly shares?: Readonly<Record<string, number>>;
+  readonly verdict: "within" | "below" | "above" | "too-close" | "none";
+  /** P(true value lies in the band picked); null when unknown. */
+  readonly conformance: number | null;
+  /** What would settle a close call, the likeliest help first; empty unless too close. */
+  readonly settle: readonly SettleAdvice[];
+}
+
+/** Everything that a reading is judged by. */
+export interface JudgeInput {
+  readonly typed: { readonly reading: string; readonly leads?: string; readonly temperature?: string };
+  /** The unit of `reading` where none is typed, of `leads` and of the corrected value. */
+  readonly readingUnit: string;
+  /** The unit of the bands and of what is judged. */
+  readonly unit: string;
+  readonly ranges?: readonly AccuracyRange[];
+  readonly correct?: {
+    readonly leads?: "subtract" | "ask";
+    readonly temperature?: { readonly metal: string };
+    /** Reference temperature; 20 degC where left out. */
+    readonly to?: Quantity;
+  };
+  /** Accuracy of the thermometer; the temperature counts as exact where left out. */
+  readonly temperatureRanges?: readonly AccuracyRange[];
+  /** Numbers in `unit`, covering everything once. Empty: the reading is only recorded. */
+  readonly bands: readonly NumericBand[];
+  readonly scheme: "bands" | "specification" | "none";
+  /** Under this probability of the band picked the call is too close. */
+  readonly decideAt: number;
+  /** From the corrected reading to what is judged, in `unit`; undefined where it can't be worked out. */
+  readonly value?: (corrected: number) => number | undefined;
+  /** In the reading unit, of the reading as typed. */
+  readonly plausible?: { readonly low: number; readonly high: number };
+}
+
+/** What would settle a close call. */
+export type SettleAdvice =
+  | { readonly kind: "measure-leads" }
+  /** `range` as people read it, `400 Ω`. */
+  | { readonly kind: "finer-range"; readonly range: string }
+  /** `to` as people read it, `35 °C`. */
+  | { readonly kind: "let-cool"; readonly to: string }
+  | { readonly kind: "read-again" };
