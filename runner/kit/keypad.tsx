@@ -1,7 +1,8 @@
 import { useEffect, useId, useRef } from "react";
+import { displayUnit } from "../../engine/quantity/units.ts";
 import { isReading, keyFromKeyboard, pressKey, READING_KEYS, type ReadingKey } from "./reading-keys.ts";
 import { prefixKeys } from "./unit-choices.ts";
-import { unitName, unitSign } from "./unit-sign.ts";
+import { unitName } from "./unit-name.ts";
 import "./keypad.css";
 
 export interface KeypadProps {
@@ -99,7 +100,7 @@ function UnitChoice({ unit, units, onUnit }: KeypadProps) {
   const id = useId();
   const words = (one: string) => {
     const name = unitName(one);
-    return name === undefined ? unitSign(one) : `${unitSign(one)} ${name}`;
+    return name === undefined ? displayUnit(one) : `${displayUnit(one)} ${name}`;
   };
   if (units.length < 2)
     return (

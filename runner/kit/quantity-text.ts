@@ -1,4 +1,4 @@
-import { unitSign } from "./unit-sign.ts";
+import { displayUnit } from "../../engine/quantity/units.ts";
 
 /** Between a number and its unit: a space that does not break. */
 const NO_BREAK = "\u00a0";
@@ -16,7 +16,7 @@ export function figureText(value: number, places = 3): string {
 
 /** A number with its unit's sign, held together: `22.1 Ω`. */
 export function quantityText(value: number, unit: string, places = 3): string {
-  return `${figureText(value, places)}${NO_BREAK}${unitSign(unit)}`;
+  return `${figureText(value, places)}${NO_BREAK}${displayUnit(unit)}`;
 }
 
 /** Decimals that show a value to the doubt it has: two digits of the uncertainty, at most 4, at least 0. */

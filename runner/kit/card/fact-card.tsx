@@ -1,13 +1,12 @@
 import type { Prompt } from "../../../engine/machine/prompt.ts";
 import type { Fact } from "../../../engine/procedure/model.ts";
-import { convert } from "../../../engine/quantity/units.ts";
+import { parseReading } from "../../../engine/quantity/parse-reading.ts";
 import { Button } from "../button.tsx";
-import { fieldUnit, ReadingEntry, typedReading } from "../reading-entry.tsx";
+import { ReadingEntry, typedReading } from "../reading-entry.tsx";
 import type { RunCardProps } from "../run-card-props.ts";
 import { CardFrame } from "./card-frame.tsx";
 import { CodesEntry } from "./codes-entry.tsx";
 import { fitsHeading } from "./fits-heading.ts";
-import { readNumber } from "./read-number.ts";
 
 /** Something to be known before the next step: a choice, a measured number or a list of codes. */
 export function FactCard({
@@ -51,13 +50,11 @@ function FactActs({ card, fact }: { readonly card: RunCardProps; readonly fact: 
     );
   if (fact.measure) {
     const { unit } = fact.measure;
+    const typed = typedReading(card.draft, "reading", unit);
+    const read = parseReading(typed, unit);
+    const value = read.ok && Number.isFinite(read.reading.value) ? read.reading.value : undefined;
     const take = () => {
-      const read = readNumber(card.draft.typed.reading ?? "");
-      const value =
-        read === undefined ? undefined : convert(read, fieldUnit(card.draft, "reading", unit), unit);
-      if (value === undefined) return;
-      const typed = typedReading(card.draft, "reading", unit);
-      card.onEvent({ type: "fact", fact: fact.id, value, typed });
+      if (value !== undefined) card.onEvent({ type: "fact", fact: fact.id, value, typed });
     };
     return (
       <>
@@ -68,7 +65,7 @@ function FactActs({ card, fact }: { readonly card: RunCardProps; readonly fact: 
           label={fact.title}
           unit={unit}
           act="Use this"
-          busy={card.busy ?? false}
+          busy={card.busy === true || value === undefined}
           onTake={take}
         />
         {unknown}

@@ -1,0 +1,79 @@
+import type { JudgedReading } from "../../engine/quantity/judge.ts";
+import { figureText, placesFor, quantityText } from "./quantity-text.ts";
+import { PICTURE, verdictGeometry } from "./verdict-geometry.ts";
+import { limitsText, type VerdictZone } from "./verdict-zones.ts";
+
+const LABEL_ROW = 18;
+const ZONE_BOTTOM = PICTURE.zoneTop + PICTURE.zoneHeight;
+
+/** Limits as zones, the reading as a line with its shape on top, its doubt as a hump. */
+export function VerdictPicture({
+  judged,
+  zones,
+}: {
+  readonly judged: JudgedReading;
+  readonly zones: readonly VerdictZone[];
+}) {
+  const drawn = verdictGeometry(judged.value, judged.u, zones, judged.verdict === "too-close");
+  const rows = Math.max(0, ...drawn.limits.map((limit) => limit.row)) + 1;
+  const height = ZONE_BOTTOM + 10 + rows * LABEL_ROW;
+  const reading = clampReading(drawn.reading);
+  return (
+    <svg
+      className="verdict-picture"
+      viewBox={`0 0 ${PICTURE.width} ${height}`}
+      role="img"
+      aria-label={pictureText(judged, zones)}
+    >
+      {drawn.hump === undefined ? null : <path className="verdict-hump" d={drawn.hump} />}
+      {drawn.zones.map(({ x, width, zone }) => (
+        <rect
+          key={zone.outcome}
+          className={`verdict-zone verdict-zone-${toneOf(zone, judged)}`}
+          x={x}
+          y={PICTURE.zoneTop}
+          width={width}
+          height={PICTURE.zoneHeight}
+        />
+      ))}
+      {drawn.limits.map((limit) => (
+        <g key={limit.value}>
+          <path className="verdict-limit" d={`M${limit.x} ${PICTURE.zoneTop - 5}V${ZONE_BOTTOM + 5}`} />
+          <text className="verdict-label" x={limit.at} y={ZONE_BOTTOM + 20 + limit.row * LABEL_ROW}>
+            {quantityText(limit.value, judged.unit)}
+          </text>
+        </g>
+      ))}
+      <path className="verdict-line" d={`M${reading} 14V${ZONE_BOTTOM + 6}`} />
+      <path
+        className="verdict-head"
+        d={
+          drawn.beyond === "high"
+            ? `M${reading - 4} 6l10 6-10 6z`
+            : drawn.beyond === "low"
+              ? `M${reading + 4} 6l-10 6 10 6z`
+              : `M${reading - 7} 6h14l-7 10z`
+        }
+      />
+    </svg>
+  );
+}
+
+/** The line keeps its head inside the picture. */
+function clampReading(x: number): number {
+  return Math.min(PICTURE.width - 8, Math.max(8, x));
+}
+
+function toneOf(zone: VerdictZone, judged: JudgedReading): string {
+  if (zone.tone !== "band") return zone.tone;
+  return zone.outcome === judged.picked ? "here" : "band";
+}
+
+function pictureText(judged: JudgedReading, zones: readonly VerdictZone[]): string {
+  const places = placesFor(judged.u, judged.value);
+  const doubt = judged.u === undefined ? "" : `, give or take ${figureText(2 * judged.u, places)}`;
+  const limits = zones.map(
+    (zone) => `${zone.label} ${limitsText(zone, (value) => quantityText(value, judged.unit))}`,
+  );
+  return `Reading ${quantityText(judged.value, judged.unit, places)}${doubt}. ${limits.join("; ")}.`;
+}

@@ -1,0 +1,92 @@
+import type { JudgedReading } from "../../engine/quantity/judge.ts";
+import { displayUnit } from "../../engine/quantity/units.ts";
+import { Figure } from "./figure.tsx";
+import { figureText, placesFor, quantityText } from "./quantity-text.ts";
+import { VerdictPicture } from "./verdict-picture.tsx";
+import { conformanceText, settleText } from "./verdict-words.ts";
+import { limitsText, type VerdictZone } from "./verdict-zones.ts";
+import "./verdict.css";
+
+export interface VerdictProps {
+  readonly judged: JudgedReading;
+  readonly zones: readonly VerdictZone[];
+  /** The unit typed in, where corrections stand. */
+  readonly readingUnit: string;
+}
+
+/** One sentence with the numbers, the picture, what was corrected, what would settle it. The word is the card's heading. */
+export function Verdict({ judged, zones, readingUnit }: VerdictProps) {
+  return (
+    <div className="verdict">
+      <VerdictSentence judged={judged} zones={zones} />
+      {zones.length === 0 ? null : <VerdictPicture judged={judged} zones={zones} />}
+      <Corrected judged={judged} unit={readingUnit} />
+      {judged.settle.length === 0 || judged.verdict !== "too-close" ? null : (
+        <>
+          <hr className="divide" />
+          <section className="verdict">
+            <h2>What would settle it</h2>
+            {judged.settle.map((advice) => (
+              <p key={advice.kind}>{settleText(advice)}</p>
+            ))}
+          </section>
+        </>
+      )}
+    </div>
+  );
+}
+
+function VerdictSentence({ judged, zones }: Omit<VerdictProps, "readingUnit">) {
+  const places = placesFor(judged.u, judged.value);
+  const figure = <Figure value={judged.value} unit={judged.unit} places={places} />;
+  const quantity = (value: number) => quantityText(value, judged.unit);
+  const zone = zones.find((one) => one.outcome === judged.picked);
+  if (zone === undefined) return <p>{figure}</p>;
+  const sure =
+    judged.conformance === null || judged.verdict === "too-close"
+      ? null
+      : ` That is ${conformanceText(judged.conformance)}.`;
+  if (judged.verdict === "too-close")
+    return (
+      <p>
+        {figure} against {limitsText(zone, quantity)}. With this meter it could be either side.
+      </p>
+    );
+  const inside = zones.find((one) => one.tone === "inside");
+  if (zone.tone === "outside" && inside !== undefined)
+    return (
+      <p>
+        {figure}, where {limitsText(inside, quantity)} is right.{sure}
+      </p>
+    );
+  return (
+    <p>
+      {figure}, {limitsText(zone, quantity)}.{sure}
+    </p>
+  );
+}
+
+/** What was typed and what was taken off it, in the order done. */
+function Corrected({ judged, unit }: { readonly judged: JudgedReading; readonly unit: string }) {
+  if (judged.corrections.length === 0) return null;
+  const typed = /[A-Za-zΩ%°]\s*$/.test(judged.typed)
+    ? judged.typed
+    : `${judged.typed}\u00a0${displayUnit(unit)}`;
+  return (
+    <p className="soft">
+      You typed <span className="figure">{typed}</span>.{" "}
+      {judged.corrections.map((correction, index) => (
+        <span key={correction.kind}>
+          {index === 0 ? "" : ", "}
+          <span className="figure">
+            {figureText(Math.abs(correction.amount), placesFor(undefined, correction.amount))}
+            {"\u00a0"}
+            {displayUnit(unit)}
+          </span>{" "}
+          {correction.kind === "leads" ? "was the leads" : "the temperature"} ({correction.by})
+        </span>
+      ))}
+      .
+    </p>
+  );
+}
