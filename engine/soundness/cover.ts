@@ -1,0 +1,229 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { Band, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
+import type { Analysis } from "./analysis.ts";
+import { assignments, type BandEnds } from "./assignments.ts";
+import { type LimitValue, limitValue } from "./limit-value.ts";
+import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
+import { witnessOutcome, witnessTo } from "./witness.ts";
+
+/**
+ * `reading-gap`, `reading-overlap` and `impossible-branch` of measure steps.
+ *
+ * Exact where every limit is a number. Where a limit is only told in a run, or comes from a table, every order
+ * that the limits can stand in is tried, as long as each band as written is not inside out; exact up to
+ * 20,000 such orders. Beyond, or where a limit can't be made out, a step is left to the run's own refusal.
+ */
+export function checkCover(analysis: Analysis): readonly Finding[] {
+  const findings: Finding[] = [];
+  for (const [index, step] of analysis.flow.steps.entries()) {
+    if (step.kind !== "measure") continue;
+    if (step.judged.by === "bands") findings.push(...bandFindings(analysis, index, step, step.judged.bands));
+    if (step.judged.by === "specification")
+      findings.push(...schemeFindings(analysis, index, step, step.judged.specification));
+  }
+  return findings;
+}
+
+interface Fault {
+  readonly kind: "gap" | "overlap";
+  readonly where: Interval;
+  readonly bands: readonly Band[];
+}
+
+function bandFindings(
+  analysis: Analysis,
+  index: number,
+  step: MeasureStep,
+  bands: readonly Band[],
+): readonly Finding[] {
+  const named = bands.flatMap((band) => endsOf(analysis.procedure, band, step.unit) ?? []);
+  if (named.length < bands.length) return [];
+  const inverted = named.filter(
+    ({ band, low, high }) =>
+      low.kind === "number" && high.kind === "number" && isEmpty(interval(band, low.value, high.value)),
+  );
+  if (inverted.length > 0) return inverted.map(({ band }) => impossible(step, band.id, band.node, "empty"));
+  const seen = new Set<string>();
+  const findings: Finding[] = [];
+  for (const intervals of assignments(named)) {
+    for (const fault of coverFaults(bands, intervals)) {
+      const key = `${fault.kind} ${fault.bands.map((band) => band.id).join(" ")}`;
+      if (seen.has(key)) continue;
+      seen.add(key);
+      findings.push(coverFinding(analysis, index, step, fault));
+    }
+  }
+  return findings;
+}
+
+function endsOf(procedure: Procedure, band: Band, unit: string): BandEnds | undefined {
+  const open = (value: number): LimitValue => ({ kind: "number", value });
+  const low = band.low ? limitValue(procedure, band.low.limit, unit) : open(-Infinity);
+  const high = band.high ? limitValue(procedure, band.high.limit, unit) : open(Infinity);
+  return low && high && { band, low, high };
+}
+
+function interval(band: Band, low: number, high: number): Interval {
+  return {
+    low,
+    lowIncluded: band.low?.included ?? true,
+    high,
+    highIncluded: band.high?.included ?? true,
+  };
+}
+
+/** Gaps and overlaps of bands with numbers for limits, from the lowest reading up. */
+function coverFaults(bands: readonly Band[], intervals: readonly Interval[]): readonly Fault[] {
+  const rows = bands
+    .flatMap((band, index) => {
+      const where = intervals[index];
+      return where === undefined || isEmpty(where) ? [] : [{ band, where }];
+    })
+    .sort((a, b) => a.where.low - b.where.low || Number(b.where.lowIncluded) - Number(a.where.lowIncluded));
+  const faults: Fault[] = [];
+  // Everything up to `reached` is covered, that number too when `closed`.
+  let reached = -Infinity;
+  let closed = false;
+  let last: Band | undefined;
+  for (const { band, where } of rows) {
+    const low = sameNumber(where.low, reached) ? reached : where.low;
+    const gap = { low: reached, lowIncluded: !closed, high: low, highIncluded: !where.lowIncluded };
+    if (!isEmpty(gap)) faults.push({ kind: "gap", where: gap, bands: [...(last ? [last] : []), band] });
+    const shared = overlapOf(low, where, reached, closed);
+    if (last !== undefined && !isEmpty(shared))
+      faults.push({ kind: "overlap", where: shared, bands: [last, band] });
+    const higher = where.high > reached && !sameNumber(where.high, reached);
+    if (higher || (where.high >= reached && where.highIncluded && !closed)) {
+      reached = where.high;
+      closed = where.highIncluded;
+      last = band;
+    }
+  }
+  const rest = { low: reached, lowIncluded: !closed, high: Infinity, highIncluded: true };
+  if (!isEmpty(rest)) faults.push({ kind: "gap", where: rest, bands: last ? [last] : [] });
+  return faults;
+}
+
+function overlapOf(low: number, where: Interval, reached: number, closed: boolean): Interval {
+  const inner = where.high < reached;
+  return {
+    low,
+    lowIncluded: where.lowIncluded,
+    high: inner ? where.high : reached,
+    highIncluded: inner ? where.highIncluded : closed && (where.high > reached || where.highIncluded),
+  };
+}
+
+/** Limits written in two units can differ in the last place of a double and mean one number. */
+function sameNumber(a: number, b: number): boolean {
+  return a === b || Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b));
+}
+
+function coverFinding(analysis: Analysis, index: number, step: MeasureStep, fault: Fault): Finding {
+  const value = plainNumber(edgeOf(fault.where)) ?? fault.where.low;
+  const reading = `${typedNumber(value)} ${step.unit}`;
+  const node = fault.kind === "gap" ? step.node : (fault.bands.at(-1)?.node ?? step.node);
+  const outcome = fault.kind === "gap" ? undefined : fault.bands[0]?.id;
+  // Where a value is computed from the reading, no reading can be named for it.
+  const typed = step.value === undefined && step.unit === step.readingUnit ? reading : undefined;
+  const witness =
+    outcome === undefined ? witnessTo(analysis, index) : witnessOutcome(analysis, index, outcome, typed);
+  return {
+    code: fault.kind === "gap" ? "reading-gap" : "reading-overlap",
+    severity: "error",
+    params: {
+      step: step.id,
+      reading,
+      from: `${typedNumber(fault.where.low)} ${step.unit}`,
+      to: `${typedNumber(fault.where.high)} ${step.unit}`,
+      bands: fault.bands.map((band) => band.id).join(", "),
+    },
+    node,
+    step: step.id,
+    ...(witness === undefined ? {} : { witness }),
+  };
+}
+
+/** A whole half-line without a band begins at the number that is next to the bands. */
+function edgeOf(where: Interval): Interval {
+  const { low, high } = where;
+  if (Number.isFinite(low) && where.lowIncluded) return { ...where, high: low, highIncluded: true };
+  if (Number.isFinite(high) && where.highIncluded) return { ...where, low: high, lowIncluded: true };
+  return where;
+}
+
+/** A specification gives `below` and `above` only where it has that limit, and then both must lead on. */
+function schemeFindings(
+  analysis: Analysis,
+  index: number,
+  step: MeasureStep,
+  id: string,
+): readonly Finding[] {
+  const specification = analysis.procedure.specifications.get(id);
+  if (specification === undefined) return [];
+  const { open } = specification;
+  const has = (words: readonly string[]) => open?.limits.some((word) => words.includes(word)) ?? false;
+  const allowed: Record<"below" | "within" | "above", boolean> = {
+    below: open ? has(["from", "over"]) : specification.low !== undefined,
+    within: true,
+    above: open ? has(["to", "under"]) : specification.high !== undefined,
+  };
+  const findings: Finding[] = [];
+  for (const outcome of ["below", "within", "above"] as const) {
+    const branch = step.outcomes.get(outcome);
+    if (allowed[outcome] && branch === undefined)
+      findings.push(missingOutcome(analysis, index, step, id, outcome));
+    if (!allowed[outcome] && branch !== undefined)
+      findings.push(impossible(step, outcome, branch.node, "no-limit"));
+  }
+  return findings;
+}
+
+function missingOutcome(
+  analysis: Analysis,
+  index: number,
+  step: MeasureStep,
+  id: string,
+  outcome: "below" | "within" | "above",
+): Finding {
+  const specification = analysis.procedure.specifications.get(id);
+  const limit = (end: "low" | "high"): number | undefined => {
+    const written = specification?.open ? undefined : specification?.[end]?.limit;
+    const value = written && limitValue(analysis.procedure, written, step.unit);
+    return value?.kind === "number" ? value.value : undefined;
+  };
+  const low = limit("low");
+  const high = limit("high");
+  const where: Interval = {
+    low: outcome === "above" ? (high ?? Number.NaN) : outcome === "within" ? (low ?? -Infinity) : -Infinity,
+    lowIncluded: outcome !== "above",
+    high: outcome === "below" ? (low ?? Number.NaN) : outcome === "within" ? (high ?? Infinity) : Infinity,
+    highIncluded: outcome !== "below",
+  };
+  const value = plainNumber(where);
+  const witness = witnessTo(analysis, index);
+  return {
+    code: "reading-gap",
+    severity: "error",
+    params: {
+      step: step.id,
+      reading: value === undefined || Number.isNaN(value) ? outcome : `${typedNumber(value)} ${step.unit}`,
+      from: Number.isNaN(where.low) ? `${id}.to` : `${typedNumber(where.low)} ${step.unit}`,
+      to: Number.isNaN(where.high) ? `${id}.from` : `${typedNumber(where.high)} ${step.unit}`,
+      bands: outcome,
+    },
+    node: step.node,
+    step: step.id,
+    ...(witness === undefined ? {} : { witness }),
+  };
+}
+
+function impossible(step: MeasureStep, outcome: Outcome, node: NodePath, why: "empty" | "no-limit"): Finding {
+  return {
+    code: "impossible-branch",
+    severity: "error",
+    params: { step: step.id, outcome, why },
+    node,
+    step: step.id,
+  };
+}

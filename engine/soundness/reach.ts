@@ -1,0 +1,112 @@
+import type { Finding } from "../procedure/finding.ts";
+import { type Analysis, isReached, wayRound, wayTo } from "./analysis.ts";
+import { componentsOf } from "./components.ts";
+import { endsRun, isImpliedEnd } from "./flow.ts";
+import { witnessOf, witnessTo } from "./witness.ts";
+
+/** `unreachable-step`: steps that no way from the start leads to, arms that no facts allow left out. Exact. */
+export function checkUnreachable(analysis: Analysis): readonly Finding[] {
+  return analysis.flow.steps.flatMap((step, index) =>
+    isReached(analysis, index) || isImpliedEnd(step)
+      ? []
+      : {
+          code: "unreachable-step" as const,
+          severity: "error" as const,
+          params: { step: step.id },
+          node: step.node,
+          atKey: true,
+          step: step.id,
+        },
+  );
+}
+
+/**
+ * `dead-end`: steps from which no end can be reached but by `cannot` or `stop` that nobody wrote, told where
+ * the way stops; and branches on a cycle that lead nowhere once they are used up.
+ */
+export function checkDeadEnds(analysis: Analysis): readonly Finding[] {
+  return [...stuckSteps(analysis), ...usedUpBranches(analysis)];
+}
+
+function stuckSteps(analysis: Analysis): readonly Finding[] {
+  const { flow } = analysis;
+  const leadsOn = leadsToEnd(analysis);
+  const isStuck = (index: number) => leadsOn[index] === 0;
+  const stuck = componentsOf(flow, (edge) => edge.branch?.implied !== true && isStuck(edge.from));
+  const leaves = new Set<number>();
+  for (const edge of flow.edges) {
+    if (edge.branch?.implied === true || !isStuck(edge.from)) continue;
+    if (stuck.of[edge.from] !== stuck.of[edge.to]) leaves.add(stuck.of[edge.from] ?? -1);
+  }
+  const told = new Set<number>();
+  const findings: Finding[] = [];
+  for (const [index, step] of flow.steps.entries()) {
+    const component = stuck.of[index] ?? -1;
+    if (!isStuck(index) || leaves.has(component) || told.has(component) || !isReached(analysis, index))
+      continue;
+    told.add(component);
+    const witness = witnessTo(analysis, index);
+    findings.push({
+      code: "dead-end",
+      severity: "error",
+      params: { step: step.id, why: "no-end" },
+      node: step.node,
+      step: step.id,
+      ...(witness === undefined ? {} : { witness }),
+    });
+  }
+  return findings;
+}
+
+/** 1 for each step from which an end can be reached over written branches. */
+function leadsToEnd(analysis: Analysis): Uint8Array {
+  const { flow } = analysis;
+  const leadsOn = new Uint8Array(flow.steps.length);
+  const waiting: number[] = [];
+  for (const index of flow.steps.keys()) {
+    if (!endsRun(flow, index)) continue;
+    leadsOn[index] = 1;
+    waiting.push(index);
+  }
+  for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
+    for (const id of flow.into[at] ?? []) {
+      const edge = flow.edges[id];
+      if (edge === undefined || edge.branch?.implied === true || leadsOn[edge.from] === 1) continue;
+      leadsOn[edge.from] = 1;
+      waiting.push(edge.from);
+    }
+  }
+  return leadsOn;
+}
+
+/** A used-up `borderline` without `else` takes the band that the value picks: it never leads nowhere. */
+function usedUpBranches(analysis: Analysis): readonly Finding[] {
+  const { flow, components } = analysis;
+  const findings: Finding[] = [];
+  const told = new Set<unknown>();
+  for (const [id, { from, to, branch }] of flow.edges.entries()) {
+    if (branch?.atMost === undefined || branch.else !== undefined || branch.outcome === "borderline")
+      continue;
+    if (components.of[from] !== components.of[to] || told.has(branch) || !isReached(analysis, from)) continue;
+    told.add(branch);
+    const there = wayTo(flow, analysis.reachedBy, from);
+    const round = wayRound(flow, id);
+    findings.push({
+      code: "dead-end",
+      severity: "error",
+      params: { step: branch.step, outcome: branch.outcome, atMost: branch.atMost, why: "used-up" },
+      node: branch.node,
+      step: branch.step,
+      ...(there && round
+        ? {
+            witness: witnessOf(analysis, [
+              ...there,
+              ...Array.from({ length: branch.atMost }, () => round).flat(),
+              id,
+            ]),
+          }
+        : {}),
+    });
+  }
+  return findings;
+}

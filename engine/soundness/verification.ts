@@ -1,0 +1,74 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { Step } from "../procedure/model.ts";
+import type { Analysis } from "./analysis.ts";
+import type { FlowEdge } from "./flow.ts";
+import { witnessOf } from "./witness.ts";
+
+/** What a way has shown of the last repair: none made, made and not looked at, looked at. */
+const STATES = 3;
+const NOTHING = 0;
+const REPAIRED = 1;
+const LOOKED = 2;
+
+/**
+ * `no-verification`: an `end: fixed` that a run can come to without a repair, or without an answer or reading
+ * after the last repair. Exact but for conditions: every arm counts as open.
+ */
+export function checkVerification(analysis: Analysis): readonly Finding[] {
+  const { flow } = analysis;
+  const by = new Int32Array(flow.steps.length * STATES).fill(-2);
+  const from = new Int32Array(flow.steps.length * STATES).fill(-1);
+  const queue: number[] = [];
+  if (flow.start >= 0) {
+    by[flow.start * STATES] = -1;
+    queue.push(flow.start * STATES);
+  }
+  const told = new Set<number>();
+  const findings: Finding[] = [];
+  for (let at = 0; at < queue.length; at += 1) {
+    const state = queue[at] ?? 0;
+    const index = Math.floor(state / STATES);
+    const step = flow.steps[index];
+    if (step === undefined) continue;
+    if (step.kind === "end" && step.end === "fixed" && state % STATES !== LOOKED && !told.has(index)) {
+      told.add(index);
+      const repaired = state % STATES === REPAIRED;
+      const way = edgesTo(by, from, state);
+      findings.push(unverified(analysis, step, repaired, way));
+    }
+    for (const id of flow.out[index] ?? []) {
+      const edge = flow.edges[id];
+      if (edge === undefined) continue;
+      const next = edge.to * STATES + stateAfter(step, edge, state % STATES);
+      if (by[next] !== -2) continue;
+      by[next] = id;
+      from[next] = state;
+      queue.push(next);
+    }
+  }
+  return findings;
+}
+
+function stateAfter(step: Step, edge: FlowEdge, state: number): number {
+  if (step.kind === "conclude") return edge.branch?.outcome === "repaired" ? REPAIRED : NOTHING;
+  const looks = step.kind === "ask" || step.kind === "measure";
+  const answered = edge.branch?.outcome !== "cannot" && edge.branch?.outcome !== "stop";
+  return looks && answered && state === REPAIRED ? LOOKED : state;
+}
+
+function edgesTo(by: Int32Array, from: Int32Array, target: number): readonly number[] {
+  const way: number[] = [];
+  for (let state = target; (by[state] ?? -1) >= 0; state = from[state] ?? -1) way.push(by[state] ?? -1);
+  return way.reverse();
+}
+
+function unverified(analysis: Analysis, step: Step, repaired: boolean, way: readonly number[]): Finding {
+  return {
+    code: "no-verification",
+    severity: "error",
+    params: { step: step.id, why: repaired ? "not-looked" : "not-repaired" },
+    node: step.node,
+    step: step.id,
+    witness: witnessOf(analysis, way),
+  };
+}
