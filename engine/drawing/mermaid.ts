@@ -1,9 +1,12 @@
-import type { Branch, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import type { Branch, Outcome, Procedure, Step, StepId, StepKind } from "../procedure/model.ts";
 import { returnBranch } from "../procedure/next-steps.ts";
 import { toLabel } from "./label.ts";
 
 export interface DrawingOptions {
-  /** Rows of a path or witness: their steps and branches get the class `shown`. */
+  /**
+   * Rows of a path or witness: their steps get the class `shown`, their branches are thick links (mermaid
+   * gives those `edge-thickness-thick`, and classes of ours to nodes only).
+   */
   readonly highlight?: readonly { readonly step: StepId; readonly outcome: Outcome }[];
   /** How often each branch was taken, by `<step>:<outcome>`: written beside it and drawn as width. */
   readonly traffic?: ReadonlyMap<string, number>;
@@ -12,7 +15,7 @@ export interface DrawingOptions {
 }
 
 export interface Drawing {
-  /** A mermaid flowchart. Classes for a theme: `ask`, `measure`, `do`, `call`, `conclude`, `end`, `start`, `shown`, `selected`. */
+  /** A mermaid flowchart. Classes for a theme: `ask`, `measure`, `do`, `called`, `conclude`, `ended`, `start`, `shown`, `selected`. */
   readonly text: string;
   /** The node that draws a step; undefined for a step that is not drawn. */
   nodeOf(step: StepId): string | undefined;
@@ -33,8 +36,9 @@ export function drawMermaid(procedure: Procedure, options: DrawingOptions = {}):
   const text = [
     "flowchart TD",
     `  start([${toLabel(procedure.title)}]):::start`,
-    ...frames(drawn, nodes, classesOf(options)),
+    ...frames(drawn, nodes),
     ...links(procedure, drawn, nodes, options),
+    ...marks(nodes, options),
     "",
   ].join("\n");
   return {
@@ -48,23 +52,16 @@ function isImplied(step: Step): boolean {
   return step.kind === "end" && /(?:^|\/)end\/(?:unresolved|stopped)$/.test(step.id);
 }
 
-function classesOf(options: DrawingOptions): (step: Step) => string {
+function marks(nodes: ReadonlyMap<StepId, string>, options: DrawingOptions): readonly string[] {
   const shown = new Set(options.highlight?.map((row) => row.step));
-  return (step) => {
-    const extra = [
-      ...(shown.has(step.id) ? ["shown"] : []),
-      ...(options.selected === step.id ? ["selected"] : []),
-    ];
-    return [step.kind, ...extra].map((name) => `:::${name}`).join("");
-  };
+  return [...nodes].flatMap(([step, node]) => [
+    ...(shown.has(step) ? [`  class ${node} shown`] : []),
+    ...(options.selected === step ? [`  class ${node} selected`] : []),
+  ]);
 }
 
 /** The nodes, those of a called procedure inside a frame; in the order written. */
-function frames(
-  drawn: readonly Step[],
-  nodes: ReadonlyMap<StepId, string>,
-  classes: (step: Step) => string,
-): readonly string[] {
+function frames(drawn: readonly Step[], nodes: ReadonlyMap<StepId, string>): readonly string[] {
   const lines: string[] = [];
   const open: { readonly scope: string; readonly indent: string }[] = [{ scope: "", indent: "  " }];
   const titles = new Map(drawn.map((step) => [`${step.id}/`, step.title]));
@@ -81,11 +78,21 @@ function frames(
       frame += 1;
       open.push({ scope, indent: `${top.indent}  ` });
     }
-    lines.push(`${open.at(-1)?.indent}${nodes.get(step.id)}${shaped(step)}${classes(step)}`);
+    lines.push(`${open.at(-1)?.indent}${nodes.get(step.id)}${shaped(step)}:::${CLASSES[step.kind]}`);
   }
   while (open.length > 1) close();
   return lines;
 }
+
+/** `call` and `end` alone are words of mermaid's own. */
+const CLASSES: Readonly<Record<StepKind, string>> = {
+  ask: "ask",
+  measure: "measure",
+  do: "do",
+  call: "called",
+  conclude: "conclude",
+  end: "ended",
+};
 
 function shaped(step: Step): string {
   const label = toLabel(step.title);
@@ -145,13 +152,12 @@ function links(
     ...all.map((link, index) => {
       const count = options.traffic?.get(link.key);
       const words = [link.label, ...(count === undefined ? [] : [String(count)])].filter(Boolean).join("  ");
-      return `  ${link.from} e${index}@-->${words === "" ? "" : `|${toLabel(words)}|`} ${link.to}`;
+      return `  ${link.from} e${index}@${shown.has(link.key) ? "==>" : "-->"}${words === "" ? "" : `|${toLabel(words)}|`} ${link.to}`;
     }),
     ...all.flatMap((link, index) => {
       const count = options.traffic?.get(link.key);
       return count === undefined ? [] : `  linkStyle ${index} stroke-width:${widthOf(count, most)}px`;
     }),
-    ...all.flatMap((link, index) => (shown.has(link.key) ? `  class e${index} shown` : [])),
   ];
 }
 
