@@ -5,6 +5,7 @@
 import type { Procedure } from "../procedure/model.ts";
 import { type Advanced, apply, openRun, settle } from "./advance.ts";
 import type { RunEvent } from "./event.ts";
+import { nextPreparation } from "./prepare.ts";
 import type { Run } from "./run.ts";
 
 const AMENDABLE: ReadonlySet<RunEvent["type"]> = new Set([
@@ -23,22 +24,33 @@ export function amend(
   event: RunEvent & { readonly type: "amend" },
   seq: number,
 ): Advanced {
-  const place = run.counted.indexOf(event.seq);
-  const old = place < 0 ? undefined : countedEvent(run, event.seq);
+  const before = runBefore(procedure, run, event.seq);
+  const old = countedEvent(run, event.seq);
   if (
+    before === undefined ||
     old === undefined ||
     !AMENDABLE.has(old.type) ||
     !AMENDABLE.has(event.event.type) ||
     !sameQuestion(old, event.event)
   )
     return { ok: false, refusal: { code: "nothing-to-amend", seq: event.seq } };
-  const before = replay(procedure, openRun(procedure, run.opening), run, run.counted.slice(0, place));
   const amended = apply(procedure, before, event.event, seq);
   if (!amended.ok) return amended;
   return {
     ok: true,
-    run: onTheMachine(procedure, walkAgain(procedure, amended.run, run, run.counted.slice(place + 1)), run),
+    run: onTheMachine(
+      procedure,
+      walkAgain(procedure, amended.run, run, run.counted.slice(run.counted.indexOf(event.seq) + 1)),
+      run,
+    ),
   };
+}
+
+/** The run as it stood before the event of that number, at the prompt which the event answered. */
+export function runBefore(procedure: Procedure, run: Run, seq: number): Run | undefined {
+  const place = run.counted.indexOf(seq);
+  if (place < 0) return undefined;
+  return replay(procedure, openRun(procedure, run.opening), run, run.counted.slice(0, place));
 }
 
 /** The event that counts under a sequence number: an amendment counts as what it put in place. */
@@ -60,7 +72,7 @@ function replay(procedure: Procedure, from: Run, run: Run, seqs: readonly number
   let next = from;
   for (const seq of seqs) {
     const event = countedEvent(run, seq);
-    const applied = event && apply(procedure, next, event, seq);
+    const applied = event && applyAgain(procedure, next, event, seq);
     if (applied?.ok) next = applied.run;
   }
   return next;
@@ -73,16 +85,39 @@ function walkAgain(procedure: Procedure, from: Run, run: Run, later: readonly nu
   while (next.phase !== "ended") {
     const fitting = left.findIndex((seq) => {
       const event = countedEvent(run, seq);
-      return event !== undefined && apply(procedure, next, event, seq).ok && event.type !== "remark";
+      return event !== undefined && applyAgain(procedure, next, event, seq).ok && event.type !== "remark";
     });
     const seq = left[fitting];
     const event = seq === undefined ? undefined : countedEvent(run, seq);
-    const applied = event && seq !== undefined && apply(procedure, next, event, seq);
-    if (!applied || !applied.ok) return next;
+    if (event === undefined || seq === undefined) return next;
+    const applied = applyAgain(procedure, next, event, seq);
+    if (!applied.ok) return next;
     left.splice(fitting, 1);
     next = applied.run;
   }
   return replay(procedure, next, run, left);
+}
+
+/**
+ * An event given once and given again: what had to be made or put back for it was, then, even where the
+ * event that told so is no longer on the way.
+ */
+function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number): Advanced {
+  if (event.type !== "answer" && event.type !== "reading" && event.type !== "done")
+    return apply(procedure, run, event, seq);
+  let ready = run;
+  for (;;) {
+    const step = procedure.steps.get(ready.step);
+    const next = step && ready.phase === "ready" ? nextPreparation(procedure, ready, step) : undefined;
+    if (next?.kind === "set-up") {
+      const others = ready.made.filter((id) => id !== next.setUp);
+      const made = next.change === "make" ? [...others, next.setUp] : others;
+      const everMade = [...new Set([...ready.everMade, ...made])];
+      ready = settle(procedure, { ...ready, made, everMade });
+    } else if (next?.kind === "cautions" && next.for !== ready.step) {
+      ready = settle(procedure, { ...ready, acknowledged: [...ready.acknowledged, next.for] });
+    } else return apply(procedure, ready, event, seq);
+  }
 }
 
 /** What was really taken apart stays apart, and time spent stays spent, whatever the answers are now. */

@@ -1,6 +1,6 @@
 /** What a run asks for now: its state turned into exactly one prompt. */
 
-import { fillText } from "../procedure/expression.ts";
+import { fillText } from "../procedure/fill-text.ts";
 import type { Caution, Procedure, Step } from "../procedure/model.ts";
 import { own } from "./own.ts";
 import { bySignal, nextPreparation, type Preparation } from "./prepare.ts";

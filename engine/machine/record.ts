@@ -5,7 +5,7 @@
  */
 import { sha256 } from "@noble/hashes/sha2.js";
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js";
-import { validateRunRecordLine } from "../../schemas/generated/validators.js";
+import { validateRunRecord } from "../../schemas/generated/validators.js";
 import type { Procedure } from "../procedure/model.ts";
 import { advance, openRun } from "./advance.ts";
 import type { Opening, RunEvent } from "./event.ts";
@@ -127,7 +127,7 @@ export function parseRecordLine(
       problem: { code: "not-json", line: number, message: `Line ${number} is cut off or is no JSON.` },
     };
   }
-  if (!validateRunRecordLine(value))
+  if (!validateRunRecord(value))
     return {
       ok: false,
       problem: { code: "not-record", line: number, message: `Line ${number} is not a line of a run record.` },

@@ -1,0 +1,69 @@
+/** `probewright check`: every finding of the files, and the figures of those that hold. */
+import type { PlacedFinding } from "../../engine/procedure/finding.ts";
+import { figuresOf } from "../../engine/soundness/figures.ts";
+import { type CheckedFile, checkFile } from "./load-file.ts";
+import { failUsage, type Output } from "./output.ts";
+import { procedureFiles } from "./read-file.ts";
+
+/** The exit code: 0 without errors, 1 with, 2 where a path could not be opened. */
+export function checkCommand(
+  paths: readonly string[],
+  options: { readonly json?: boolean },
+  output: Output,
+): number {
+  const asJson = options.json === true;
+  const checked: CheckedFile[] = [];
+  for (const path of paths) {
+    const files = procedureFiles(path);
+    if (!files.ok) return failUsage(output, files.error, asJson);
+    for (const file of files.value) {
+      const one = checkFile(file);
+      if (!one.ok) return failUsage(output, one.error, asJson);
+      checked.push(one.value);
+    }
+  }
+  if (asJson) output.json({ files: checked.map(fileJson) });
+  else for (const one of checked) printFile(one, output);
+  return checked.some(({ findings }) => findings.some((finding) => finding.severity === "error")) ? 1 : 0;
+}
+
+function fileJson({ file, findings, procedure }: CheckedFile) {
+  return {
+    file,
+    findings: findings.map((finding) => ({
+      code: finding.code,
+      severity: finding.severity,
+      message: finding.message,
+      mend: finding.mend,
+      file: finding.file,
+      line: finding.line,
+      column: finding.column,
+      endLine: finding.endLine,
+      endColumn: finding.endColumn,
+      ...(finding.step === undefined ? {} : { step: finding.step }),
+      ...(finding.witness === undefined ? {} : { witness: finding.witness }),
+    })),
+    figures: procedure ? figuresOf(procedure) : null,
+  };
+}
+
+function printFile({ file, findings, procedure }: CheckedFile, output: Output): void {
+  for (const finding of findings) printFinding(finding, output);
+  const errors = findings.filter((finding) => finding.severity === "error").length;
+  if (procedure === undefined) return;
+  const figures = figuresOf(procedure);
+  output.line(
+    `${file}: ${errors === 0 ? "holds" : `${errors} to mend`}; ${figures.steps} steps, ${figures.branches} branches, ${figures.faults} faults`,
+  );
+}
+
+function printFinding(finding: PlacedFinding, output: Output): void {
+  output.line(
+    `${finding.file}:${finding.line}:${finding.column}: ${finding.severity}: ${finding.message} [${finding.code}]`,
+  );
+  if (finding.mend !== "") output.line(`    ${finding.mend}`);
+  if (finding.witness && finding.witness.length > 0)
+    output.line(
+      `    The way there: ${finding.witness.map((row) => `${row.step} ${row.reading ?? row.outcome}`).join(" → ")}`,
+    );
+}

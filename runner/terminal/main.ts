@@ -1,0 +1,95 @@
+/** The command line: `probewright` with its commands, by the contract of the design. */
+import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { auditCommand } from "./audit-command.ts";
+import { checkCommand } from "./check-command.ts";
+import { drawCommand } from "./draw-command.ts";
+import { DATA } from "./folders.ts";
+import { newCommand } from "./new-command.ts";
+import { failUsage, processOutput as output } from "./output.ts";
+import { replayCommand } from "./replay-command.ts";
+import { runCommand } from "./run-command.ts";
+import { serveCommand } from "./serve-command.ts";
+
+/** Runs one command and sets the process's exit code: 0 good, 1 findings or unresolved, 2 unusable. */
+export async function main(argv: readonly string[]): Promise<void> {
+  // A reader that goes away (as `head` does) is no error of ours.
+  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+    if (error.code === "EPIPE") process.exit(0);
+  });
+  const asJson = argv.includes("--json");
+  let exitCode = 0;
+  const done = (code: number | Promise<number>) =>
+    Promise.resolve(code).then((value) => void (exitCode = value));
+  try {
+    await program(done).parseAsync([...argv]);
+  } catch (thrown) {
+    if (thrown instanceof CommanderError) exitCode = afterCommander(thrown, asJson);
+    else exitCode = failUsage(output, { code: "internal", message: internalReason(thrown) }, asJson);
+  }
+  process.exitCode = exitCode;
+}
+
+function afterCommander(thrown: CommanderError, asJson: boolean): number {
+  if (thrown.exitCode === 0) return 0;
+  const message = thrown.message.replace(/^error: /, "");
+  return failUsage(output, { code: "usage", message: message.split("\n").join(" ") }, asJson);
+}
+
+function internalReason(thrown: unknown): string {
+  const reason = thrown instanceof Error ? thrown.message : String(thrown);
+  return `Something went wrong in the program itself: ${reason}. Nothing of yours was changed.`;
+}
+
+type Done = (code: number | Promise<number>) => Promise<void>;
+
+function program(done: Done): Command {
+  const root = new Command("probewright")
+    .description("Guided fault isolation: write a procedure, prove it, walk it, count it.")
+    .exitOverride()
+    .configureOutput({ writeErr: () => undefined });
+  const add = (name: string, description: string) =>
+    root
+      .command(name)
+      .description(description)
+      .option("--json", "one JSON value on standard output")
+      .exitOverride()
+      .configureOutput({ writeErr: () => undefined });
+
+  add("check <path...>", "prove procedures: schema, names, branches, ends, evidence, safety").action(
+    (paths: string[], options) => done(checkCommand(paths, options, output)),
+  );
+  add("run <file>", "walk a procedure to the fault")
+    .option("--equipment <id>", "the equipment sheet that applies")
+    .option("--answers <file>", "answers written beforehand, so that nothing is asked")
+    .option("--record <file>", "the run record to write, or to go on with")
+    .option("--data <dir>", "the shop's store", DATA)
+    .action((file: string, options) => done(runCommand(file, options, output)));
+  add("draw <file>", "the procedure drawn, as mermaid text").action((file: string, options) =>
+    done(drawCommand(file, options, output)),
+  );
+  add("serve", "the apps and the shop's store, on this machine")
+    .option("--port <n>", "the port", port, 4173)
+    .option("--data <dir>", "the shop's store", DATA)
+    .option("--trees <dir>", "the procedures")
+    .action((options) => done(serveCommand(options, output)));
+  add("audit", "how often each branch was taken, and how long it took")
+    .option("--data <dir>", "the shop's store", DATA)
+    .option("--procedure <id>", "only this procedure")
+    .option("--trees <dir>", "the procedures")
+    .option("--as <form>", "table or csv", "table")
+    .action((options) => done(auditCommand(options, output)));
+  add("replay <record>", "prove a run record's chain, and walk it again on its procedure")
+    .option("--procedure <file>", "the procedure it was made with")
+    .action((record: string, options) => done(replayCommand(record, options, output)));
+  add("new <id>", "a sound, commented procedure to start from").action((id: string, options) =>
+    done(newCommand(id, options, output)),
+  );
+  return root;
+}
+
+function port(text: string): number {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 0 || value > 65535)
+    throw new InvalidArgumentError("a port is a whole number from 0 to 65535.");
+  return value;
+}

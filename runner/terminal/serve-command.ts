@@ -1,0 +1,44 @@
+/** `probewright serve`: the apps and the shop's store on this machine. */
+import { existsSync } from "node:fs";
+import { join } from "node:path";
+import { startServer } from "../server/serve.ts";
+import { TREES, WEB } from "./folders.ts";
+import { failUsage, type Output } from "./output.ts";
+
+export interface ServeOptions {
+  readonly port: number;
+  readonly data: string;
+  readonly trees?: string;
+  readonly json?: boolean;
+}
+
+/** Runs until it is told to end; the exit code is 2 where it could not start. */
+export async function serveCommand(options: ServeOptions, output: Output): Promise<number> {
+  const asJson = options.json === true;
+  if (!existsSync(join(WEB, "runner", "app", "index.html")))
+    return failUsage(
+      output,
+      { code: "not-built", message: "The pages are not built yet: run npm run build." },
+      asJson,
+    );
+  const started = await startServer({
+    port: options.port,
+    data: options.data,
+    trees: options.trees ?? TREES,
+    web: WEB,
+    log: (line) => output.warn(line),
+  });
+  if (!started.ok) return failUsage(output, started.problem, asJson);
+  if (asJson) output.json({ address: started.address });
+  else {
+    output.line(`Probewright is ready: open ${started.address}`);
+    output.line(`For authors: ${started.address}/author`);
+    output.line("Ctrl-C ends it; nothing that was accepted is lost.");
+  }
+  await new Promise<void>((resolve) => {
+    process.once("SIGINT", resolve);
+    process.once("SIGTERM", resolve);
+  });
+  await started.close();
+  return 0;
+}
