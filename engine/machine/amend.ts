@@ -3,7 +3,7 @@
  * the run now takes, and what no longer fits is left behind, so that the run asks again from there.
  */
 import type { Procedure } from "../procedure/model.ts";
-import { type Advanced, apply, openRun, settle } from "./advance.ts";
+import { type Applied, apply, openRun, settle } from "./apply.ts";
 import type { RunEvent } from "./event.ts";
 import { nextPreparation } from "./prepare.ts";
 import type { Run } from "./run.ts";
@@ -23,7 +23,7 @@ export function amend(
   run: Run,
   event: RunEvent & { readonly type: "amend" },
   seq: number,
-): Advanced {
+): Applied {
   const before = runBefore(procedure, run, event.seq);
   const old = countedEvent(run, event.seq);
   if (
@@ -102,7 +102,7 @@ function walkAgain(procedure: Procedure, from: Run, run: Run, later: readonly nu
  * An event given once and given again: what had to be made or put back for it was, then, even where the
  * event that told so is no longer on the way.
  */
-function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number): Advanced {
+function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number): Applied {
   if (event.type !== "answer" && event.type !== "reading" && event.type !== "done")
     return apply(procedure, run, event, seq);
   let ready = run;

@@ -2,9 +2,9 @@
 import type { RawAnswers } from "../../schemas/generated/answers.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { FactValue, LimitWord, NodePath, Procedure, Step, StepId } from "../procedure/model.ts";
+import { nearest } from "../procedure/nearest.ts";
 import { parseText } from "../procedure/parse.ts";
 import type { Source } from "../procedure/source.ts";
-import { nearest } from "../procedure/nearest.ts";
 import { parseReading } from "../quantity/parse-reading.ts";
 import type { TypedReading } from "./event.ts";
 

@@ -2,7 +2,7 @@
 import type { FactValue, LimitWord, Procedure } from "../procedure/model.ts";
 import { parseReading } from "../quantity/parse-reading.ts";
 import type { Quantity } from "../quantity/quantity.ts";
-import type { Advanced } from "./advance.ts";
+import type { Applied } from "./apply.ts";
 import type { RunEvent } from "./event.ts";
 import { withEntry } from "./own.ts";
 import type { PathRow, Run } from "./run.ts";
@@ -13,7 +13,7 @@ export function acceptFact(
   run: Run,
   event: RunEvent & { readonly type: "fact" },
   seq: number,
-): Advanced {
+): Applied {
   const fact = procedure.facts.get(event.fact);
   const value = event.value;
   const fits =
@@ -53,7 +53,7 @@ export function acceptSpecification(
   procedure: Procedure,
   run: Run,
   event: RunEvent & { readonly type: "specification" },
-): Advanced {
+): Applied {
   const open = procedure.specifications.get(event.specification)?.open;
   const limits: Partial<Record<LimitWord, Quantity>> = {};
   for (const word of open?.limits ?? []) {

@@ -5,7 +5,8 @@
  */
 import { type AnyStateMachine, assign, setup } from "xstate";
 import { type Branch, IMPLIED_ENDS, type Procedure, type Step, type StepId } from "../procedure/model.ts";
-import { type Advanced, advance, openRun } from "./advance.ts";
+import { advance } from "./advance.ts";
+import { type Applied, openRun } from "./apply.ts";
 import type { Opening, RunEvent } from "./event.ts";
 import type { Hop, Run } from "./run.ts";
 
@@ -180,8 +181,8 @@ function sameHop(a: Omit<Hop, "goto">, b: Omit<Hop, "goto">): boolean {
 }
 
 /** `advance` reckoned once for the many guards that ask about the same run and event. */
-function rememberLast(procedure: Procedure): (run: Run, event: RunEvent) => Advanced {
-  let last: { run: Run; event: RunEvent; result: Advanced } | undefined;
+function rememberLast(procedure: Procedure): (run: Run, event: RunEvent) => Applied {
+  let last: { run: Run; event: RunEvent; result: Applied } | undefined;
   return (run, event) => {
     if (last === undefined || last.run !== run || last.event !== event)
       last = { run, event, result: advance(procedure, run, event) };

@@ -1,7 +1,8 @@
 /** A run walked with answers written beforehand, on a clock that goes by nominal minutes. */
 import type { Procedure } from "../procedure/model.ts";
-import { advance, openRun } from "./advance.ts";
+import { advance } from "./advance.ts";
 import { type Answers, answerFor } from "./answers.ts";
+import { openRun } from "./apply.ts";
 import type { Opening, RunEvent } from "./event.ts";
 import { own } from "./own.ts";
 import type { Prompt } from "./prompt.ts";

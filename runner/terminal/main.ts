@@ -18,8 +18,9 @@ export async function main(argv: readonly string[]): Promise<void> {
   });
   const asJson = argv.includes("--json");
   let exitCode = 0;
-  const done = (code: number | Promise<number>) =>
-    Promise.resolve(code).then((value) => void (exitCode = value));
+  const done = async (code: number | Promise<number>) => {
+    exitCode = await code;
+  };
   try {
     await program(done).parseAsync([...argv]);
   } catch (thrown) {
