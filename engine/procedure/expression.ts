@@ -1,0 +1,281 @@
+/**
+ * Conditions and values in CEL: checked when a procedure is linked, evaluated when a run needs them.
+ * CEL: the Common Expression Language, https://github.com/google/cel-spec.
+ */
+import { type ASTNode, Environment, type ParseResult } from "@marcbachmann/cel-js";
+import { unguardedNames } from "./expression-guards.ts";
+import {
+  FUNCTIONS,
+  memberForm,
+  type NameProblem,
+  type Resolve,
+  type Rewritten,
+  type Root,
+  rewriteNames,
+  type Variable,
+} from "./expression-names.ts";
+import type { Finding } from "./finding.ts";
+import type { Expression, FactValue, NodePath, StepId } from "./model.ts";
+import { nearest } from "./nearest.ts";
+
+export type FactType = "string" | "double" | "list<string>";
+
+/** What an expression may name where it stands. */
+export interface ExpressionNames {
+  /** The full id behind a name as written, hyphens or underscores. */
+  readonly resolve: Resolve;
+  /** Names as they could be written, to find the one meant. */
+  candidates(root: Root): readonly string[];
+  factType(id: string): FactType;
+  /** Whether there is a reading of this step. */
+  readonly thisReading: boolean;
+  readonly wants: "bool" | "number";
+}
+
+/** Where a run's values come from. */
+export interface Scene {
+  fact(id: string): FactValue | undefined;
+  /** Corrected, in the step's reading unit. */
+  reading(step: StepId): number | undefined;
+  /** In the step's unit. */
+  value(step: StepId): number | undefined;
+  /** Minutes since the step was last entered. */
+  elapsed(step: StepId): number | undefined;
+  readonly thisReading?: number;
+}
+
+export type Evaluated =
+  | { readonly ok: true; readonly value: boolean | number | string }
+  | { readonly ok: false; readonly why: "unknown-fact" | "failed" };
+
+/** The expression with its names resolved, or what is wrong with it: `bad-expression`, `unknown-name`. */
+export function compileExpression(
+  text: string,
+  scope: string,
+  node: NodePath,
+  names: ExpressionNames,
+): { readonly expression?: Expression; readonly findings: readonly Finding[] } {
+  const bad = (reason: string, detail: string, write = ""): Finding => ({
+    code: "bad-expression",
+    severity: "error",
+    params: { text, reason, detail, ...(write === "" ? {} : { write }) },
+    node,
+  });
+  let ast: ASTNode;
+  try {
+    ast = BASE.parse(text).ast;
+  } catch (thrown) {
+    return { findings: [bad("syntax", summaryOf(thrown))] };
+  }
+  const rewritten = rewriteNames(ast, names.resolve);
+  if (rewritten.problems.length > 0) {
+    return { findings: rewritten.problems.map((problem) => problemFinding(problem, names, node, bad)) };
+  }
+  if (!names.thisReading && rewritten.variables.some((variable) => variable.kind === "this-reading")) {
+    return { findings: [bad("no-reading", "reading")] };
+  }
+  const checked = checkTypes(rewritten.text, rewritten.variables, names);
+  if (!checked.valid) {
+    const write = wholeNumberHint(ast, names);
+    const finding =
+      write === undefined ? bad("types", checked.detail) : bad("whole-number", checked.detail, write);
+    return { findings: [finding] };
+  }
+  const wanted = names.wants === "bool" ? ["bool"] : ["double", "int"];
+  if (!wanted.includes(checked.type)) return { findings: [bad(`not-${names.wants}`, checked.type)] };
+  return { expression: Object.freeze({ text, scope, ...usedIds(rewritten.variables), node }), findings: [] };
+}
+
+/**
+ * What an expression gives in a scene. `unknown-fact` when a fact it uses is not known; `failed` when it uses a
+ * reading that was not taken, or gives something that is no truth value, text or number.
+ */
+export function evaluateExpression(expression: Expression, scene: Scene): Evaluated {
+  const program = programOf(expression);
+  if (program === undefined) return FAILED;
+  const context: Record<string, unknown> = Object.create(null);
+  for (const [index, variable] of program.variables.entries()) {
+    const value = lookUp(variable, scene);
+    if (variable.kind === "fact" && !isKnown(value)) return UNKNOWN_FACT;
+    if (value !== undefined) context[`v${index}`] = value;
+  }
+  try {
+    return toEvaluated(program.run(context));
+  } catch {
+    return FAILED;
+  }
+}
+
+/** Steps whose reading or value the expression uses where `"x" in readings` is not known to hold. */
+export function unguardedReadings(expression: Expression): readonly StepId[] {
+  const program = programOf(expression);
+  if (program === undefined) return [];
+  const resolve = resolverOf(expression);
+  return unguardedNames(program.ast).map((name) => resolve("readings", name) ?? name);
+}
+
+const FAILED: Evaluated = { ok: false, why: "failed" };
+const UNKNOWN_FACT: Evaluated = { ok: false, why: "unknown-fact" };
+
+interface Program {
+  readonly ast: ASTNode;
+  readonly variables: readonly Variable[];
+  readonly run: ParseResult;
+}
+
+/** Compiled on first use; keyed by the expression itself so that the procedure stays plain data. */
+const PROGRAMS = new WeakMap<Expression, Program>();
+
+function programOf(expression: Expression): Program | undefined {
+  const known = PROGRAMS.get(expression);
+  if (known !== undefined) return known;
+  try {
+    const { ast } = BASE.parse(expression.text);
+    const rewritten = rewriteNames(ast, resolverOf(expression));
+    // Facts were type-checked when linked; here their values say what they are.
+    const run = environmentFor(rewritten.variables, () => "dyn").parse(rewritten.text);
+    const program = { ast, variables: rewritten.variables, run };
+    PROGRAMS.set(expression, program);
+    return program;
+  } catch {
+    // Only for an expression that never went through `compileExpression`.
+    return undefined;
+  }
+}
+
+function resolverOf(expression: Expression): Resolve {
+  const lists = {
+    facts: expression.facts,
+    readings: expression.readings,
+    values: expression.readings,
+    elapsed: expression.elapsed,
+  };
+  return (root, name) => {
+    const full = expression.scope + name;
+    const ids = lists[root];
+    if (ids.includes(full)) return full;
+    if (ids.includes(name)) return name;
+    return ids.find((id) => memberForm(id) === memberForm(full) || memberForm(id) === memberForm(name));
+  };
+}
+
+const LIMITS = { maxAstNodes: 1_000, maxDepth: 60 };
+
+function baseEnvironment(): Environment {
+  const base = new Environment({ limits: LIMITS });
+  base.registerFunction("abs(double): double", (x: number) => Math.abs(x));
+  base.registerFunction("abs(int): int", (x: bigint) => (x < 0n ? -x : x));
+  for (const [name, pick] of [
+    ["min", Math.min],
+    ["max", Math.max],
+  ] as const) {
+    for (const count of [2, 3, 4]) {
+      const doubles = Array.from({ length: count }, () => "double").join(", ");
+      base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) => pick(...numbers));
+    }
+  }
+  return base;
+}
+
+const BASE = baseEnvironment();
+
+function environmentFor(
+  variables: readonly Variable[],
+  factType: (id: string) => FactType | "dyn",
+): Environment {
+  const environment = BASE.clone();
+  for (const [index, variable] of variables.entries()) {
+    environment.registerVariable(`v${index}`, typeOf(variable, factType));
+  }
+  return environment;
+}
+
+function typeOf(variable: Variable, factType: (id: string) => FactType | "dyn"): string {
+  if (variable.kind === "fact") return factType(variable.id);
+  return variable.kind === "has-reading" || variable.kind === "has-value" ? "bool" : "double";
+}
+
+type Checked =
+  | { readonly valid: true; readonly type: string }
+  | { readonly valid: false; readonly detail: string };
+
+function checkTypes(text: string, variables: readonly Variable[], names: ExpressionNames): Checked {
+  const result = environmentFor(variables, (id) => names.factType(id)).check(text);
+  if (result.valid) return { valid: true, type: result.type ?? "dyn" };
+  return { valid: false, detail: summaryOf(result.error) };
+}
+
+/** The first whole number written as a decimal, when that alone makes the types fit. */
+function wholeNumberHint(ast: ASTNode, names: ExpressionNames): string | undefined {
+  const rewritten: Rewritten = rewriteNames(ast, names.resolve, true);
+  if (rewritten.firstWhole === undefined) return undefined;
+  return checkTypes(rewritten.text, rewritten.variables, names).valid
+    ? `${rewritten.firstWhole}.0`
+    : undefined;
+}
+
+function problemFinding(
+  problem: NameProblem,
+  names: ExpressionNames,
+  node: NodePath,
+  bad: (reason: string, detail: string, write?: string) => Finding,
+): Finding {
+  if (problem.kind === "hyphen") return bad("hyphen", problem.name, problem.write);
+  const candidates = problem.kind === "unknown" ? names.candidates(problem.root) : [];
+  const what = problem.kind === "unknown" ? WHAT[problem.root] : problem.kind;
+  const close = nearest(problem.name, problem.kind === "function" ? FUNCTIONS : candidates);
+  return {
+    code: "unknown-name",
+    severity: "error",
+    params: { what, name: problem.name, ...(close === undefined ? {} : { nearest: close }) },
+    node,
+  };
+}
+
+const WHAT = { facts: "fact", readings: "reading", values: "value", elapsed: "step" } as const;
+
+function usedIds(variables: readonly Variable[]): Pick<Expression, "facts" | "readings" | "elapsed"> {
+  const ids = (...kinds: Variable["kind"][]): readonly string[] =>
+    Object.freeze([...new Set(variables.filter((each) => kinds.includes(each.kind)).map((each) => each.id))]);
+  return {
+    facts: ids("fact"),
+    readings: ids("reading", "value", "has-reading", "has-value"),
+    elapsed: ids("elapsed"),
+  };
+}
+
+function lookUp(variable: Variable, scene: Scene): unknown {
+  switch (variable.kind) {
+    case "fact":
+      return scene.fact(variable.id);
+    case "reading":
+      return scene.reading(variable.id);
+    case "value":
+      return scene.value(variable.id);
+    case "elapsed":
+      return scene.elapsed(variable.id);
+    case "has-reading":
+      return scene.reading(variable.id) !== undefined;
+    case "has-value":
+      return scene.value(variable.id) !== undefined;
+    case "this-reading":
+      return scene.thisReading;
+  }
+}
+
+function isKnown(value: unknown): boolean {
+  return typeof value === "string" || typeof value === "number" || Array.isArray(value);
+}
+
+function toEvaluated(value: unknown): Evaluated {
+  const plain = typeof value === "bigint" ? Number(value) : value;
+  if (typeof plain === "boolean" || typeof plain === "string") return { ok: true, value: plain };
+  if (typeof plain === "number" && !Number.isNaN(plain)) return { ok: true, value: plain };
+  return FAILED;
+}
+
+/** The library's first line, without its drawing of the place. */
+function summaryOf(thrown: unknown): string {
+  if (!(thrown instanceof Error)) return "";
+  return (thrown.message.split("\n", 1)[0] ?? "").trim();
+}
