@@ -54,6 +54,7 @@ export async function generated(): Promise<ReadonlyMap<string, string>> {
   for (const { name, draft, prefix } of SCHEMAS) files.set(`${name}.ts`, await types(name, draft, prefix));
   files.set("validators.js", validators());
   files.set("validators.d.ts", declarations());
+  files.set("shapes.ts", shapes());
   return files;
 }
 
@@ -121,6 +122,60 @@ function validators(): string {
     SCHEMAS.map(({ name, validator }) => [validator, `${name}.schema.json`]),
   );
   return `// ${NOTE}\n${standalone(ajv, exports)}\n`;
+}
+
+/** Which keys stand where: what a misspelt or misplaced key is looked up in. */
+function shapes(): string {
+  const documents = SCHEMAS.filter(({ draft }) => draft).map(({ name }) => [
+    name,
+    documentShape(readSchema(name)),
+  ]);
+  const table = JSON.stringify(Object.fromEntries(documents), null, 2);
+  const kinds = JSON.stringify(stepKeys(readSchema("procedure").$defs.step), null, 2);
+  return `/* ${NOTE} */
+/** What may stand at a place: a value of a kind, keys, anything by name, or items. */
+export interface Shape {
+  readonly kind?: string;
+  readonly keys?: Readonly<Record<string, Shape>>;
+  readonly each?: Shape;
+  readonly items?: Shape;
+}
+export interface DocumentShape {
+  readonly top: Shape;
+  /** Shapes by kind. */
+  readonly kinds: Readonly<Record<string, Shape>>;
+}
+export const SHAPES: Readonly<Record<"procedure" | "equipment" | "answers", DocumentShape>> = ${table};
+/** The keys that each kind of step may have. */
+export const STEP_KEYS: Readonly<Record<string, readonly string[]>> = ${kinds};
+`;
+}
+
+function documentShape(schema: AnySchemaObject): unknown {
+  const kinds = Object.entries(schema.$defs as object).map(([name, part]) => [name, shapeOf(part)]);
+  return { top: shapeOf(schema), kinds: Object.fromEntries(kinds) };
+}
+
+function shapeOf(schema: unknown): unknown {
+  if (schema === null || typeof schema !== "object") return {};
+  const { $ref, properties, additionalProperties, items } = schema as AnySchemaObject;
+  if (typeof $ref === "string") return { kind: $ref.slice("#/$defs/".length) };
+  const keys = Object.entries((properties ?? {}) as object).map(([key, part]) => [key, shapeOf(part)]);
+  return {
+    ...(keys.length > 0 ? { keys: Object.fromEntries(keys) } : {}),
+    ...(additionalProperties ? { each: shapeOf(additionalProperties) } : {}),
+    ...(items ? { items: shapeOf(items) } : {}),
+  };
+}
+
+function stepKeys(step: AnySchemaObject): unknown {
+  const kinds = (step.anyOf as { required: string[] }[]).flatMap(({ required }) => required);
+  return Object.fromEntries(
+    kinds.map((kind) => {
+      const refused = Object.keys(step.dependentSchemas[kind].properties);
+      return [kind, Object.keys(step.properties).filter((key) => !refused.includes(key))];
+    }),
+  );
 }
 
 /** The schema without its texts: the compiled code would carry them along. */

@@ -21,6 +21,8 @@ export interface Finding {
   readonly node: NodePath;
   /** Point at the key of the node instead of its value. */
   readonly atKey?: boolean;
+  /** Offsets in the text, half-open, where the place is no node of the document. */
+  readonly span?: readonly [from: number, to: number];
   readonly step?: StepId;
   readonly witness?: readonly WitnessStep[];
 }
@@ -79,6 +81,7 @@ export const FINDING_CODES = [
   "missing-caution",
   "set-up-not-put-back",
   "set-up-conflict",
+  "hazard-not-referred",
   // A part of the format that nothing acts on yet.
   "not-acted-on",
 ] as const;
