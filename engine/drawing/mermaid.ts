@@ -49,7 +49,7 @@ export function drawMermaid(procedure: Procedure, options: DrawingOptions = {}):
 }
 
 function isImplied(step: Step): boolean {
-  return step.kind === "end" && /(?:^|\/)end\/(?:unresolved|stopped)$/.test(step.id);
+  return step.kind === "end" && (step.id === `end/${step.end}` || step.id.endsWith(`/end/${step.end}`));
 }
 
 function marks(nodes: ReadonlyMap<StepId, string>, options: DrawingOptions): readonly string[] {

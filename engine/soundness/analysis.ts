@@ -1,7 +1,7 @@
 import type { Procedure } from "../procedure/model.ts";
 import { armFacts } from "./arm-facts.ts";
 import { type Components, componentsOf } from "./components.ts";
-import { type Flow, type FlowEdge, flowOf } from "./flow.ts";
+import { type Flow, type FlowEdge, flowOf, isWayOut } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
@@ -101,7 +101,7 @@ export function wayRound(
 }
 
 function isHard(edge: FlowEdge): boolean {
-  return edge.arm === "else" || edge.branch?.implied === true || (edge.branch?.arms.length ?? 0) > 1;
+  return edge.arm === "else" || isWayOut(edge) || (edge.branch?.arms.length ?? 0) > 1;
 }
 
 /** Whether no choice of facts takes this arm. */

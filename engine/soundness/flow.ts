@@ -57,7 +57,13 @@ export function endsRun(flow: Flow, index: number): boolean {
   return step?.kind === "end" && returnBranch(flow.procedure, step) === undefined;
 }
 
-/** Whether nobody wrote this step: where `cannot` and `stop` lead by themselves. */
+/** Whether nobody wrote this step: where `cannot`, `stop` and returns lead by themselves. */
 export function isImpliedEnd(step: Step): boolean {
-  return step.kind === "end" && /(?:^|\/)end\/(?:unresolved|stopped)$/.test(step.id);
+  return step.kind === "end" && (step.id === `end/${step.end}` || step.id.endsWith(`/end/${step.end}`));
+}
+
+/** Whether this is a `cannot` or `stop` that nobody wrote: a way out of every step, but not of its making. */
+export function isWayOut(edge: FlowEdge): boolean {
+  const { branch } = edge;
+  return branch?.implied === true && (branch.outcome === "cannot" || branch.outcome === "stop");
 }

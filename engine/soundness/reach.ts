@@ -1,7 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import { type Analysis, isReached, wayRound, wayTo } from "./analysis.ts";
 import { componentsOf } from "./components.ts";
-import { endsRun, isImpliedEnd } from "./flow.ts";
+import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
 import { witnessOf, witnessTo } from "./witness.ts";
 
 /** `unreachable-step`: steps that no way from the start leads to, arms that no facts allow left out. Exact. */
@@ -32,10 +32,10 @@ function stuckSteps(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
   const leadsOn = leadsToEnd(analysis);
   const isStuck = (index: number) => leadsOn[index] === 0;
-  const stuck = componentsOf(flow, (edge) => edge.branch?.implied !== true && isStuck(edge.from));
+  const stuck = componentsOf(flow, (edge) => !isWayOut(edge) && isStuck(edge.from));
   const leaves = new Set<number>();
   for (const edge of flow.edges) {
-    if (edge.branch?.implied === true || !isStuck(edge.from)) continue;
+    if (isWayOut(edge) || !isStuck(edge.from)) continue;
     if (stuck.of[edge.from] !== stuck.of[edge.to]) leaves.add(stuck.of[edge.from] ?? -1);
   }
   const told = new Set<number>();
@@ -71,7 +71,7 @@ function leadsToEnd(analysis: Analysis): Uint8Array {
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
     for (const id of flow.into[at] ?? []) {
       const edge = flow.edges[id];
-      if (edge === undefined || edge.branch?.implied === true || leadsOn[edge.from] === 1) continue;
+      if (edge === undefined || isWayOut(edge) || leadsOn[edge.from] === 1) continue;
       leadsOn[edge.from] = 1;
       waiting.push(edge.from);
     }

@@ -1,7 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Step } from "../procedure/model.ts";
 import type { Analysis } from "./analysis.ts";
-import type { FlowEdge } from "./flow.ts";
+import { type FlowEdge, isImpliedEnd } from "./flow.ts";
 import { witnessOf } from "./witness.ts";
 
 /** What a way has shown of the last repair: none made, made and not looked at, looked at. */
@@ -30,7 +30,13 @@ export function checkVerification(analysis: Analysis): readonly Finding[] {
     const index = Math.floor(state / STATES);
     const step = flow.steps[index];
     if (step === undefined) continue;
-    if (step.kind === "end" && step.end === "fixed" && state % STATES !== LOOKED && !told.has(index)) {
+    if (
+      step.kind === "end" &&
+      step.end === "fixed" &&
+      !isImpliedEnd(step) &&
+      state % STATES !== LOOKED &&
+      !told.has(index)
+    ) {
       told.add(index);
       const repaired = state % STATES === REPAIRED;
       const way = edgesTo(by, from, state);

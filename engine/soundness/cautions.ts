@@ -1,0 +1,114 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { Hazard, NodePath, Procedure, Step } from "../procedure/model.ts";
+import { type Analysis, isReached } from "./analysis.ts";
+import { closureOf } from "./set-up-conflict.ts";
+import { witnessTo } from "./witness.ts";
+
+/**
+ * `missing-caution`: hazards that are met where no caution that covers them stands. A step's hazard may be
+ * covered by its own cautions or by those of the set-ups it works in; a set-up's by its own; a repair's and its
+ * acts' by the repair's, the act's and the conclusion's, which are all shown before the work. A hazard of the
+ * equipment needs one covering caution before or at the first work on every way. Exact but for conditions.
+ */
+export function checkCautions(analysis: Analysis): readonly Finding[] {
+  const { procedure, flow } = analysis;
+  const closures = new Map<string, ReadonlySet<string>>();
+  const findings: Finding[] = [];
+  for (const [index, step] of flow.steps.entries()) {
+    if (!isReached(analysis, index)) continue;
+    for (const met of metAt(procedure, closures, step)) {
+      const covered = covers(procedure, met.cautions);
+      for (const hazard of met.hazards)
+        if (!covered.has(hazard)) findings.push(missing(analysis, index, step, hazard, met));
+    }
+  }
+  return [...findings, ...equipmentHazards(analysis)];
+}
+
+interface Met {
+  readonly what: string;
+  readonly hazards: readonly Hazard[];
+  readonly cautions: readonly string[];
+  readonly node: NodePath;
+}
+
+function* metAt(
+  procedure: Procedure,
+  closures: Map<string, ReadonlySet<string>>,
+  step: Step,
+): Generator<Met> {
+  const repairs =
+    step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
+  const ofRepairs = repairs.flatMap((repair) => repair.cautions);
+  const needs = [step, ...repairs].flatMap((each) => each.needs);
+  const setUps = [...new Set(needs.flatMap((id) => [...closureOf(procedure, closures, id)]))].flatMap(
+    (id) => procedure.setUps.get(id) ?? [],
+  );
+  const inForce = setUps.flatMap((setUp) => setUp.cautions);
+  yield {
+    what: step.id,
+    hazards: step.hazards,
+    cautions: [...step.cautions, ...ofRepairs, ...inForce],
+    node: step.node,
+  };
+  for (const setUp of setUps)
+    yield { what: setUp.id, hazards: setUp.hazards, cautions: setUp.cautions, node: setUp.node };
+  for (const repair of repairs) {
+    const cautions = [...step.cautions, ...repair.cautions, ...inForce];
+    yield { what: repair.id, hazards: repair.hazards, cautions, node: repair.node };
+    for (const [index, act] of repair.do.entries())
+      yield {
+        what: repair.id,
+        hazards: act.hazards,
+        cautions: [...cautions, ...act.cautions],
+        node: { ...repair.node, path: [...repair.node.path, "do", index] },
+      };
+  }
+}
+
+function covers(procedure: Procedure, cautions: readonly string[]): ReadonlySet<Hazard> {
+  return new Set(cautions.flatMap((id) => procedure.cautions.get(id)?.covers ?? []));
+}
+
+function missing(analysis: Analysis, index: number, step: Step, hazard: Hazard, met: Met): Finding {
+  const witness = witnessTo(analysis, index);
+  return {
+    code: "missing-caution",
+    severity: "error",
+    params: { step: step.id, what: met.what, hazard },
+    node: met.node,
+    step: step.id,
+    ...(witness === undefined ? {} : { witness }),
+  };
+}
+
+/** The first work on some way that comes before every caution about a hazard of the equipment. */
+function equipmentHazards(analysis: Analysis): readonly Finding[] {
+  const { procedure, flow } = analysis;
+  const closures = new Map<string, ReadonlySet<string>>();
+  return procedure.hazards.flatMap((hazard) => {
+    const seen = new Uint8Array(flow.steps.length);
+    const queue = flow.start < 0 ? [] : [flow.start];
+    for (let next = 0; next < queue.length; next += 1) {
+      const at = queue[next] ?? 0;
+      const step = flow.steps[at];
+      if (step === undefined || seen[at] === 1) continue;
+      seen[at] = 1;
+      const met = [...metAt(procedure, closures, step)];
+      if (met.some(({ cautions }) => covers(procedure, cautions).has(hazard))) continue;
+      if (
+        step.kind === "measure" ||
+        step.kind === "do" ||
+        (step.kind === "conclude" && step.repairs.length > 0)
+      )
+        return missing(analysis, at, step, hazard, {
+          what: "equipment",
+          hazards: [hazard],
+          cautions: [],
+          node: step.node,
+        });
+      for (const id of flow.out[at] ?? []) queue.push(flow.edges[id]?.to ?? at);
+    }
+    return [];
+  });
+}

@@ -1,0 +1,118 @@
+import { unguardedReadings } from "../procedure/expression.ts";
+import type { Finding } from "../procedure/finding.ts";
+import { expressionsOf } from "../procedure/link-needs.ts";
+import type { Branch, Expression, StepId } from "../procedure/model.ts";
+import { type Analysis, isReached } from "./analysis.ts";
+import type { Flow } from "./flow.ts";
+
+/**
+ * `reading-not-taken`: an expression uses the reading or value of a step that some way to it does not pass, or
+ * the time since one. Exact but for conditions: every arm counts as open. A use behind `"x" in readings` is
+ * free.
+ */
+export function checkReadings(analysis: Analysis): readonly Finding[] {
+  const uses = usesOf(analysis);
+  const findings: Finding[] = [];
+  for (const part of chunks([...new Set(uses.map((use) => use.key))], 30)) {
+    const bits = new Map(part.map((key, bit) => [key, bit] as const));
+    const before = mustBefore(analysis, bits);
+    for (const use of uses) {
+      const bit = bits.get(use.key);
+      if (bit === undefined) continue;
+      const known =
+        use.after === undefined
+          ? before[use.at]
+          : afterLeaving(analysis.flow, use.at, use.after, bits, before[use.at] ?? 0);
+      if (((known ?? 0) >> bit) & 1) continue;
+      findings.push({
+        code: "reading-not-taken",
+        severity: "error",
+        params: { step: use.step, name: use.name, text: use.expression.text, what: use.what },
+        node: use.expression.node,
+        step: use.step,
+      });
+    }
+  }
+  return findings;
+}
+
+interface Use {
+  readonly key: string;
+  readonly what: "reading" | "elapsed";
+  readonly name: StepId;
+  readonly expression: Expression;
+  readonly step: StepId;
+  /** The step where it is evaluated; after its outcome, when it stands in a branch. */
+  readonly at: number;
+  readonly after?: Branch;
+}
+
+function usesOf(analysis: Analysis): readonly Use[] {
+  const { flow, procedure } = analysis;
+  const uses: Use[] = [];
+  const add = (expression: Expression, at: number, step: StepId, after?: Branch): void => {
+    const place = { expression, step, at, ...(after === undefined ? {} : { after }) };
+    for (const name of unguardedReadings(expression))
+      uses.push({ ...place, what: "reading", name, key: `reading ${name}` });
+    for (const name of expression.elapsed)
+      uses.push({ ...place, what: "elapsed", name, key: `elapsed ${name}` });
+  };
+  for (const [at, step] of flow.steps.entries()) {
+    if (!isReached(analysis, at)) continue;
+    const inBranches = new Set<Expression>();
+    for (const branch of step.outcomes.values())
+      for (const arm of branch.arms) if (arm.if !== undefined) inBranches.add(arm.if);
+    for (const expression of expressionsOf(procedure, step))
+      if (!inBranches.has(expression)) add(expression, at, step.id);
+    // A call's branches are decided where the called procedure ends: they stand on the edges.
+    const branches = new Set((flow.out[at] ?? []).flatMap((id) => flow.edges[id]?.branch ?? []));
+    for (const branch of branches)
+      for (const arm of branch.arms) if (arm.if !== undefined) add(arm.if, at, branch.step, branch);
+  }
+  return uses;
+}
+
+/** For each step, which of the named readings and entries lie on every way to it. */
+function mustBefore(analysis: Analysis, bits: ReadonlyMap<string, number>): Int32Array {
+  const { flow } = analysis;
+  const before = new Int32Array(flow.steps.length).fill(-1);
+  if (flow.start < 0) return before;
+  before[flow.start] = 0;
+  const waiting = [flow.start];
+  for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
+    for (const id of flow.out[at] ?? []) {
+      const edge = flow.edges[id];
+      if (edge === undefined) continue;
+      const known = afterLeaving(flow, at, edge.branch, bits, before[at] ?? 0);
+      const next = (before[edge.to] ?? -1) & known;
+      if (next === before[edge.to]) continue;
+      before[edge.to] = next;
+      waiting.push(edge.to);
+    }
+  }
+  return before;
+}
+
+/** What is known once a step was left by a branch: its entry, and its reading where that was an outcome. */
+function afterLeaving(
+  flow: Flow,
+  at: number,
+  branch: Branch | undefined,
+  bits: ReadonlyMap<string, number>,
+  before: number,
+): number {
+  const step = flow.steps[at];
+  if (step === undefined) return before;
+  const entered = bits.get(`elapsed ${step.id}`);
+  const taken =
+    step.kind === "measure" && branch?.outcome !== "cannot" && branch?.outcome !== "stop"
+      ? bits.get(`reading ${step.id}`)
+      : undefined;
+  return before | (entered === undefined ? 0 : 1 << entered) | (taken === undefined ? 0 : 1 << taken);
+}
+
+function chunks<T>(list: readonly T[], size: number): readonly (readonly T[])[] {
+  return Array.from({ length: Math.ceil(list.length / size) }, (_, index) =>
+    list.slice(index * size, (index + 1) * size),
+  );
+}

@@ -1,0 +1,67 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { NodePath, Procedure, StepId } from "../procedure/model.ts";
+import type { Analysis } from "./analysis.ts";
+
+/**
+ * `set-up-conflict`: what must be made and undone for the same step, repair or set-up, with all that set-ups
+ * need in turn; and set-ups that need themselves. Exact.
+ */
+export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
+  const { procedure } = analysis;
+  const closures = new Map<string, ReadonlySet<string>>();
+  const findings: Finding[] = [];
+  const look = (wants: Wants, node: NodePath, step?: StepId): void => {
+    for (const { setUp, by } of conflicts(procedure, closures, wants))
+      findings.push({
+        code: "set-up-conflict",
+        severity: "error",
+        params: { setUp, by },
+        node,
+        ...(step === undefined ? {} : { step }),
+      });
+  };
+  for (const step of procedure.steps.values()) look(step, step.node, step.id);
+  for (const repair of procedure.repairs.values()) look(repair, repair.node);
+  for (const setUp of procedure.setUps.values()) {
+    look(setUp, setUp.node);
+    if (setUp.needs.some((need) => closureOf(procedure, closures, need).has(setUp.id)))
+      findings.push({
+        code: "set-up-conflict",
+        severity: "error",
+        params: { setUp: setUp.id, by: setUp.id },
+        node: setUp.node,
+      });
+  }
+  return findings;
+}
+
+interface Wants {
+  readonly needs: readonly string[];
+  readonly without: readonly string[];
+}
+
+function* conflicts(
+  procedure: Procedure,
+  closures: Map<string, ReadonlySet<string>>,
+  { needs, without }: Wants,
+): Generator<{ readonly setUp: string; readonly by: string }> {
+  if (needs.length === 0) return;
+  const needed = new Set(needs.flatMap((need) => [...closureOf(procedure, closures, need)]));
+  for (const setUp of without) if (needed.has(setUp)) yield { setUp, by: setUp };
+  for (const by of needed)
+    for (const setUp of procedure.setUps.get(by)?.without ?? []) if (needed.has(setUp)) yield { setUp, by };
+}
+
+/** A set-up with all that it needs, in turn. */
+export function closureOf(
+  procedure: Procedure,
+  closures: Map<string, ReadonlySet<string>>,
+  id: string,
+): ReadonlySet<string> {
+  const known = closures.get(id);
+  if (known !== undefined) return known;
+  const closure = new Set<string>([id]);
+  for (const each of closure) for (const need of procedure.setUps.get(each)?.needs ?? []) closure.add(need);
+  closures.set(id, closure);
+  return closure;
+}
