@@ -1,0 +1,222 @@
+import type { Diagnostic } from "@codemirror/lint";
+import { useCallback, useEffect, useMemo, useRef, useState } from "react";
+import type { PathRow } from "../../engine/machine/run.ts";
+import type { WitnessStep } from "../../engine/procedure/finding.ts";
+import type { Procedure } from "../../engine/procedure/model.ts";
+import type { Offer } from "../edits/draft.ts";
+import type { Mend } from "../edits/mend.ts";
+import { stepAt } from "../edits/outline.ts";
+import type { ListedFinding, Report } from "./check-message.ts";
+import { countWords } from "./count-words.ts";
+import type { SetAside } from "./draft-store.ts";
+import { Drawing } from "./drawing.tsx";
+import { drawingText } from "./drawing-text.ts";
+import { FINDING_WORDS } from "./finding-words.ts";
+import { Head } from "./head.tsx";
+import { Offers } from "./offers.tsx";
+import { SaveTrouble } from "./save-trouble.tsx";
+import { type PaneName, Tabs } from "./tabs.tsx";
+import { type EditorHandle, TextEditor } from "./text-editor.tsx";
+import { ToMend } from "./to-mend.tsx";
+import { useCheck } from "./use-check.ts";
+import { type Desk, differsFromSaved, type OpenProcedure } from "./use-procedure.ts";
+import { Walk } from "./walk.tsx";
+import { stepWords } from "./way-words.ts";
+
+export interface DeskOpenProps {
+  readonly desk: Desk;
+  readonly open: OpenProcedure;
+  /** A text set aside earlier that goes back into the editor. */
+  readonly takeBack: SetAside | undefined;
+  readonly onTakenBack: () => void;
+  readonly onShelf: () => void;
+}
+
+interface WalkState {
+  readonly procedure: Procedure;
+  readonly witness: readonly WitnessStep[];
+  /** Changes with every walk begun. */
+  readonly number: number;
+}
+
+/** One procedure on the desk: its text, its drawing, what is to mend, and a walk through it. */
+export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpenProps) {
+  const editor = useRef<EditorHandle>(null);
+  const [pane, setPane] = useState<PaneName>("text");
+  const [step, setStep] = useState<string>();
+  const [findingKey, setFindingKey] = useState<string>();
+  const [walk, setWalk] = useState<WalkState>();
+  const [walked, setWalked] = useState<{ readonly step: string; readonly path: readonly PathRow[] }>();
+  const { report, checking, trouble } = useCheck(open);
+  const lastSound = useLastSound(report);
+  const procedure = walk?.procedure ?? report?.procedure ?? lastSound;
+  const findings = report?.findings ?? NONE;
+  const selected = findings.find(({ key }) => key === findingKey);
+  const outline = report?.outline;
+  const differs = useMemo(() => differsFromSaved(open), [open]);
+
+  const way = walk ? walked?.path : selected?.finding.witness;
+  const finding = walk ? undefined : selected?.finding;
+  const drawing = useMemo(
+    () => procedure && drawingText(procedure, way ?? NONE, finding),
+    [procedure, way, finding],
+  );
+  const diagnostics = useMemo(() => findings.flatMap(toDiagnostic), [findings]);
+  const nameOf = useCallback((id: string) => stepWords(procedure, id), [procedure]);
+
+  useEffect(() => {
+    document.title = `${outline?.title ?? open.id} · Probewright`;
+  }, [outline?.title, open.id]);
+
+  useEffect(() => {
+    if (!takeBack) return;
+    editor.current?.replace(takeBack.text);
+    onTakenBack();
+  }, [takeBack, onTakenBack]);
+
+  const rangeOf = (id: string) => outline?.steps.find((range) => range.step === id);
+  const selectStep = (id: string, go: boolean) => {
+    setStep(id);
+    const range = rangeOf(id) ?? rangeOf(id.split("/")[0] ?? "");
+    if (range) editor.current?.show(range.from, go);
+    if (go) setPane("text");
+  };
+  const selectFinding = (listed: ListedFinding) => {
+    setFindingKey(listed.key);
+    setStep(listed.finding.step);
+    if (listed.here) editor.current?.show(listed.placed.from, false);
+  };
+  const mend = ({ edits }: Mend) => {
+    if (report?.text === open.text) editor.current?.edit(edits);
+  };
+  const beginWalk = (witness: readonly WitnessStep[]) => {
+    const from = report?.procedure;
+    if (!from) return;
+    setWalked(undefined);
+    setWalk((now) => ({ procedure: from, witness, number: (now?.number ?? 0) + 1 }));
+    setPane("text");
+  };
+  const endWalk = () => {
+    setWalk(undefined);
+    setWalked(undefined);
+  };
+  const onMove = useCallback((at: string, path: readonly PathRow[]) => {
+    setWalked({ step: at, path });
+    setStep(at);
+  }, []);
+  const takeOffer = async (offer: Offer) => {
+    await desk.takeOffer(offer);
+    editor.current?.replace(offer.text);
+  };
+  const onCursor = (offset: number) => {
+    const at = outline && stepAt(outline.steps, offset);
+    if (at !== undefined) setStep(at);
+  };
+
+  const stepRange = step === undefined ? undefined : rangeOf(step);
+  const errors = findings.filter(({ finding: found }) => found.severity === "error").length;
+  return (
+    <div className="desk" data-pane={pane}>
+      <Head
+        title={outline?.title ?? open.id}
+        revision={report?.procedure?.revision}
+        equipment={report?.equipment ?? NONE}
+        kept={desk.kept}
+        save={desk.save}
+        offline={desk.offline}
+        draft={differs}
+        walking={walk !== undefined}
+        noWalk={report?.procedure ? undefined : "It can be walked once its text can be read."}
+        onWalk={() => (walk ? endWalk() : beginWalk([]))}
+        onSave={() => void desk.saveNow(false)}
+        onShelf={onShelf}
+      />
+      {open.offers.length > 0 ? (
+        <Offers
+          origin={open.origin}
+          offers={open.offers}
+          savedMoved={open.savedMoved}
+          onTake={(offer) => void takeOffer(offer)}
+          onStay={desk.dismissOffers}
+        />
+      ) : null}
+      <SaveTrouble save={desk.save} onOver={() => void desk.saveNow(true)} />
+      <Tabs pane={pane} onPane={setPane} walking={walk !== undefined} toMend={errors} />
+      <main className="desk-panes">
+        <section className="pane pane-text" aria-label={walk ? "Walk" : "Text"}>
+          {walk ? (
+            <Walk
+              key={walk.number}
+              procedure={walk.procedure}
+              witness={walk.witness}
+              onMove={onMove}
+              onAgain={() => beginWalk([])}
+              onBack={endWalk}
+            />
+          ) : null}
+          <div className="editor-place" hidden={walk !== undefined}>
+            <TextEditor
+              text={open.begun}
+              diagnostics={diagnostics}
+              marks={{
+                ...(stepRange ? { step: stepRange.from } : {}),
+                ...(selected?.here ? { finding: selected.placed.from } : {}),
+              }}
+              outline={outline}
+              handle={editor}
+              onText={desk.type}
+              onCursor={onCursor}
+            />
+            <p className="editor-keys soft" id="editor-keys">
+              Tab indents. Escape, then Tab, leaves the text. Control and space offers names.
+            </p>
+          </div>
+        </section>
+        <div className="pane pane-drawing">
+          <Drawing
+            drawing={drawing}
+            stale={!walk && report !== undefined && report.procedure === undefined}
+            selected={step}
+            nameOf={nameOf}
+            onSelect={selectStep}
+          />
+        </div>
+        <div className="pane pane-mend">
+          <ToMend
+            findings={findings}
+            selected={selected}
+            procedure={report?.procedure}
+            figures={report?.figures}
+            checking={checking}
+            trouble={trouble ?? (report ? undefined : "Checking")}
+            onSelect={selectFinding}
+            onMend={mend}
+            onWalk={({ finding: found }) => beginWalk(found.witness ?? [])}
+          />
+        </div>
+      </main>
+      <p className="unseen" aria-live="polite">
+        {checking || trouble ? "" : countWords(findings)}
+      </p>
+    </div>
+  );
+}
+
+const NONE: readonly never[] = [];
+
+/** The last procedure that could be read: its drawing stays while the text is broken. */
+function useLastSound(report: Report | undefined): Procedure | undefined {
+  const [sound, setSound] = useState<Procedure>();
+  const procedure = report?.procedure;
+  useEffect(() => {
+    if (procedure) setSound(procedure);
+  }, [procedure]);
+  return sound;
+}
+
+function toDiagnostic({ finding, placed, here }: ListedFinding): readonly Diagnostic[] {
+  if (!here) return NONE;
+  const severity = finding.severity === "note" ? "info" : finding.severity;
+  const message = `${FINDING_WORDS[finding.code].title}. ${placed.message} ${placed.mend}`.trim();
+  return [{ from: placed.from, to: placed.to, severity, message }];
+}

@@ -1,0 +1,131 @@
+import { useId, useState } from "react";
+import type { Procedure } from "../../engine/procedure/model.ts";
+import { Button } from "../../runner/kit/button.tsx";
+import type { Mend } from "../edits/mend.ts";
+import type { ListedFinding } from "./check-message.ts";
+import { countWords } from "./count-words.ts";
+import { FINDING_WORDS } from "./finding-words.ts";
+import { stepWords, wayWords } from "./way-words.ts";
+
+export interface ToMendProps {
+  readonly findings: readonly ListedFinding[];
+  readonly selected: ListedFinding | undefined;
+  readonly procedure: Procedure | undefined;
+  /** How the procedure comes out, in a few words. */
+  readonly figures: string | undefined;
+  /** The text was typed on since this was found. */
+  readonly checking: boolean;
+  /** Why nothing could be checked, as a sentence. */
+  readonly trouble: string | undefined;
+  readonly onSelect: (finding: ListedFinding) => void;
+  readonly onMend: (mend: Mend) => void;
+  readonly onWalk: (finding: ListedFinding) => void;
+}
+
+/** What is to mend and to consider: the list, and the chosen one with its place, its way and its mending. */
+export function ToMend(props: ToMendProps) {
+  const { findings, selected, procedure, figures, checking, trouble } = props;
+  const heading = useId();
+  return (
+    <section className="to-mend" aria-labelledby={heading} aria-busy={checking}>
+      <div className="to-mend-list">
+        <h2 id={heading} className="to-mend-count">
+          {trouble ?? countWords(findings)}
+        </h2>
+        {findings.length > 0 ? (
+          <ul>
+            {findings.map((listed) => (
+              <li key={listed.key}>
+                <button
+                  type="button"
+                  className="finding-row"
+                  data-severity={listed.finding.severity}
+                  aria-pressed={listed.key === selected?.key}
+                  onClick={() => props.onSelect(listed)}
+                >
+                  <span>{FINDING_WORDS[listed.finding.code].title}</span>
+                  <span className="finding-place">{placeWords(listed)}</span>
+                </button>
+              </li>
+            ))}
+          </ul>
+        ) : null}
+        {figures === undefined ? null : <p className="soft to-mend-figures">{figures}</p>}
+      </div>
+      {selected ? (
+        <Chosen key={selected.key} {...props} chosen={selected} />
+      ) : (
+        <p className="soft to-mend-none">
+          {findings.length === 0 && trouble === undefined && procedure
+            ? "Every step is reached, every reading and answer leads somewhere, and no circle is without an end."
+            : "Choose one of the list to see its place and the way that shows it."}
+        </p>
+      )}
+    </section>
+  );
+}
+
+function Chosen({ chosen, procedure, checking, ...acts }: ToMendProps & { readonly chosen: ListedFinding }) {
+  const [meaning, setMeaning] = useState(false);
+  const { finding, placed, mend } = chosen;
+  const words = FINDING_WORDS[finding.code];
+  const witness = finding.witness ?? [];
+  const at = finding.step;
+  return (
+    <article className="chosen" aria-label={words.title}>
+      <h3>{at === undefined ? words.title : `${stepWords(procedure, at)}: ${lower(words.title)}`}</h3>
+      <p>{placed.message}</p>
+      {placed.mend === "" ? null : <p className="soft">{placed.mend}</p>}
+      {witness.length > 0 ? (
+        <div className="way">
+          <span id={`way-${chosen.key}`}>The way there:</span>
+          <ol aria-labelledby={`way-${chosen.key}`}>
+            {witness.map((row, index) => (
+              // A way may come by the same step with the same outcome more than once.
+              // biome-ignore lint/suspicious/noArrayIndexKey: the place in the way is the row's identity.
+              <li key={index} className="way-chip" data-last={index === witness.length - 1}>
+                {wayWords(procedure, row)}
+              </li>
+            ))}
+          </ol>
+        </div>
+      ) : null}
+      {meaning ? (
+        <p className="meaning" id={`meaning-${chosen.key}`}>
+          {words.meaning}
+        </p>
+      ) : null}
+      <div className="chosen-acts">
+        {mend ? (
+          <Button small disabled={checking} onClick={() => acts.onMend(mend)}>
+            {mend.label}
+          </Button>
+        ) : null}
+        {witness.length > 0 && procedure ? (
+          <Button look="plain" small onClick={() => acts.onWalk(chosen)}>
+            Walk this way
+          </Button>
+        ) : null}
+        <Button
+          look="plain"
+          small
+          aria-expanded={meaning}
+          aria-controls={`meaning-${chosen.key}`}
+          onClick={() => setMeaning(!meaning)}
+        >
+          What this means
+        </Button>
+      </div>
+    </article>
+  );
+}
+
+/** Returns where a finding stands: its line, and the file where it is another. */
+function placeWords({ placed, here, sheet }: ListedFinding): string {
+  const place = here ? `line ${placed.line}` : `${placed.file}, line ${placed.line}`;
+  return sheet === undefined ? place : `${place}, ${sheet}`;
+}
+
+function lower(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}

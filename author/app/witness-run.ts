@@ -1,0 +1,63 @@
+/** A finding's witness as a run: the answers that lead where the finding shows itself. */
+import type { Answers, ScriptedAnswer } from "../../engine/machine/answers.ts";
+import type { Run } from "../../engine/machine/run.ts";
+import { type Walked, walkAnswers } from "../../engine/machine/walk.ts";
+import type { WitnessStep } from "../../engine/procedure/finding.ts";
+import type { FactValue, Procedure } from "../../engine/procedure/model.ts";
+
+const FACT = "facts/";
+
+/** Returns the run as far as the witness leads; it is nobody's job and is stored nowhere. */
+export function walkWitness(procedure: Procedure, witness: readonly WitnessStep[], at: number): Walked {
+  return walkAnswers(procedure, { run: "rehearsal", at }, witnessAnswers(procedure, witness));
+}
+
+/** Returns the reading that the witness gives at the step where the run stopped, to be typed there already. */
+export function nextReading(witness: readonly WitnessStep[], run: Run): string | undefined {
+  const visited = run.path.filter(({ step }) => step === run.step).length;
+  return witness.filter(({ step }) => step === run.step)[visited]?.reading;
+}
+
+function witnessAnswers(procedure: Procedure, witness: readonly WitnessStep[]): Answers {
+  const steps = new Map<string, ScriptedAnswer[]>();
+  // A fact that the witness leaves open is not known in it either.
+  const facts = new Map<string, { readonly value: FactValue; readonly typed?: string }>(
+    [...procedure.facts.keys()].map((id) => [id, { value: { unknown: true } }]),
+  );
+  for (const row of witness) {
+    if (row.step.startsWith(FACT)) {
+      const id = row.step.slice(FACT.length);
+      facts.set(id, factAnswer(procedure, id, row));
+      continue;
+    }
+    const step = procedure.steps.get(row.step);
+    const answer: ScriptedAnswer = {
+      typed: row.reading ?? row.outcome,
+      ...(row.outcome === "cannot" ? { reason: "rehearsal" } : {}),
+      ...(step?.kind === "measure" && row.reading !== undefined
+        ? { more: step.correct ? CORRECTED : {} }
+        : {}),
+    };
+    const visits = steps.get(row.step);
+    if (visits) visits.push(answer);
+    else steps.set(row.step, [answer]);
+  }
+  return { steps, facts, specifications: new Map() };
+}
+
+/** A rehearsed reading is the true one: leads that add nothing, a part at the reference temperature. */
+const CORRECTED = { leads: "0", temperature: "20 degC" };
+
+function factAnswer(
+  procedure: Procedure,
+  id: string,
+  row: WitnessStep,
+): { readonly value: FactValue; readonly typed?: string } {
+  if (row.outcome === "unknown") return { value: { unknown: true } };
+  if (procedure.facts.get(id)?.measure) {
+    const number = Number.parseFloat(row.reading ?? row.outcome);
+    if (Number.isNaN(number)) return { value: { unknown: true } };
+    return row.reading === undefined ? { value: number } : { value: number, typed: row.reading };
+  }
+  return { value: row.outcome };
+}

@@ -1,0 +1,82 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { parseDocument } from "yaml";
+import { findMend } from "../../author/edits/mend.ts";
+import { applyEdits } from "../../author/edits/text-edit.ts";
+import type { Finding } from "../../engine/procedure/finding.ts";
+
+const finding = (code: Finding["code"], params: Finding["params"] = {}, step?: string): Finding => ({
+  code,
+  severity: "error",
+  params,
+  node: { file: "a.yaml", path: [] },
+  ...(step === undefined ? {} : { step }),
+});
+
+/** Mends what stands between the two marks. */
+function mended(marked: string, found: Finding) {
+  const from = marked.indexOf("«");
+  const to = marked.indexOf("»") - 1;
+  const text = marked.replace(/[«»]/g, "");
+  const mend = findMend(parseDocument(text), text, {
+    finding: found,
+    from: Math.max(0, from),
+    to: Math.max(0, to),
+  });
+  return mend && { label: mend.label, text: applyEdits(text, mend.edits) };
+}
+
+const bands = (low: string, high: string) => `steps:
+  supply: # across the plug
+    measure: voltage
+    bands:
+      weak: { ${low},   goto: drop } # wide on purpose
+      good: { ${high},  goto: coil }
+`;
+
+describe("findMend", () => {
+  it("writes the name that was meant, in the quotes that were there", () => {
+    const found = finding("unknown-step", { meant: "feed" });
+    expect(mended("goto: «fead» # keep me", found)).toEqual({
+      label: "Rename to “feed”",
+      text: "goto: feed # keep me",
+    });
+    expect(mended('goto: «"fead"»', found)?.text).toBe('goto: "feed"');
+  });
+
+  it("offers nothing where no name was near", () => {
+    expect(mended("goto: «zzz»", finding("unknown-step"))).toBeUndefined();
+  });
+
+  it("closes a gap of one number by from", () => {
+    expect(mended(bands("under: 22 V", "over: 22 V"), finding("reading-gap", {}, "supply"))).toEqual({
+      label: "Write “from: 22 V”",
+      text: bands("under: 22 V", "from: 22 V"),
+    });
+  });
+
+  it("opens an overlap of one number by under", () => {
+    expect(mended(bands("to: 22 V", "from: 22 V"), finding("reading-overlap", {}, "supply"))?.text).toBe(
+      bands("under: 22 V", "from: 22 V"),
+    );
+  });
+
+  it("offers nothing for a gap that is wider than one number", () => {
+    expect(mended(bands("under: 20 V", "over: 22 V"), finding("reading-gap", {}, "supply"))).toBeUndefined();
+  });
+
+  it("keeps every comment and every byte outside the word that it changes", () => {
+    const comment = fc
+      .string({ unit: "grapheme" })
+      .map((text) => text.replace(/[\r\n\u0085\u2028\u2029\p{C}]/gu, ""));
+    const spaces = fc.nat(6).map((count) => " ".repeat(count));
+    fc.assert(
+      fc.property(comment, comment, spaces, fc.integer({ min: 1, max: 90 }), (head, tail, gap, volts) => {
+        const before = `# ${head}\n${bands(`under: ${volts} V`, "§").split("§")[0] ?? ""}`;
+        const after = `:${gap} ${volts} V, goto: coil } # ${tail}\n`;
+        const result = mended(`${before}over${after}`, finding("reading-gap", {}, "supply"));
+        expect(result?.text).toBe(`${before}from${after}`);
+      }),
+    );
+  });
+});
