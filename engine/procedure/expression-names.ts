@@ -4,6 +4,7 @@
  * own, is read once, and no id can collide with anything of the language.
  */
 import type { ASTNode } from "@marcbachmann/cel-js";
+import { FUNCTIONS } from "../quantity/functions.ts";
 
 /** What a variable of the rewritten expression stands for; `id` is a full id, empty for this reading. */
 export interface Variable {
@@ -33,7 +34,8 @@ export interface Rewritten {
 const VARIABLE_KIND = { facts: "fact", readings: "reading", values: "value", elapsed: "elapsed" } as const;
 const PRESENCE_KIND = { readings: "has-reading", values: "has-value" } as const;
 /** Functions that expressions may call. `matches` is left out: a pattern can be made to run for minutes. */
-export const FUNCTIONS: readonly string[] = [
+export const CALLABLE: readonly string[] = [
+  ...FUNCTIONS.keys(),
   "abs",
   "min",
   "max",
@@ -170,7 +172,7 @@ class Rewriting {
   }
 
   private called(name: string): void {
-    if (!FUNCTIONS.includes(name)) this.problems.push({ kind: "function", name });
+    if (!CALLABLE.includes(name)) this.problems.push({ kind: "function", name });
   }
 
   private named(kind: Variable["kind"], root: Root, name: string): string {

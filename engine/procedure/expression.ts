@@ -3,9 +3,10 @@
  * CEL: the Common Expression Language, https://github.com/google/cel-spec.
  */
 import { type ASTNode, Environment, type ParseResult } from "@marcbachmann/cel-js";
+import { callFunction, FUNCTIONS } from "../quantity/functions.ts";
 import { unguardedNames } from "./expression-guards.ts";
 import {
-  FUNCTIONS,
+  CALLABLE,
   memberForm,
   type NameProblem,
   type Resolve,
@@ -174,7 +175,18 @@ function baseEnvironment(): Environment {
       base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) => pick(...numbers));
     }
   }
+  for (const { name, parameters } of FUNCTIONS.values()) {
+    const doubles = parameters.map(() => "double").join(", ");
+    base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) => sourced(name, numbers));
+  }
   return base;
+}
+
+/** Outside its range a formula of the trade gives nothing: the whole evaluation fails. */
+function sourced(name: string, numbers: readonly number[]): number {
+  const called = callFunction(name, numbers);
+  if (!called.ok) throw new RangeError(called.problem.code);
+  return called.value;
 }
 
 const BASE = baseEnvironment();
@@ -223,7 +235,7 @@ function problemFinding(
   if (problem.kind === "hyphen") return bad("hyphen", problem.name, problem.write);
   const candidates = problem.kind === "unknown" ? names.candidates(problem.root) : [];
   const what = problem.kind === "unknown" ? WHAT[problem.root] : problem.kind;
-  const close = nearest(problem.name, problem.kind === "function" ? FUNCTIONS : candidates);
+  const close = nearest(problem.name, problem.kind === "function" ? CALLABLE : candidates);
   return {
     code: "unknown-name",
     severity: "error",

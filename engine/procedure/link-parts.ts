@@ -74,7 +74,7 @@ export function linkSetUp(linking: Linking, part: Part, name: string, raw: RawSe
 }
 
 /** Parts of a put-back that have no place in a run yet. */
-const PUT_BACK_LATER = ["hazards", "tools", "where", "picture"] as const;
+const PUT_BACK_LATER = ["where", "picture"] as const;
 
 function linkPutBack(linking: Linking, part: Part, raw: RawSetUp["put-back"], path: Path): SetUp["putBack"] {
   if (raw === undefined || typeof raw === "string") return undefined;
@@ -83,7 +83,11 @@ function linkPutBack(linking: Linking, part: Part, raw: RawSetUp["put-back"], pa
     do: linkText(linking, part, raw.do ?? "", [...path, "do"]),
     minutes: raw.minutes ?? 0,
     cautions: linking.resolveAll(part, "caution", raw.cautions, [...path, "cautions"]),
-    ...defined({ torque: linkTorque(linking, part, raw.torque, [...path, "torque"]) }),
+    ...defined({
+      torque: linkTorque(linking, part, raw.torque, [...path, "torque"]),
+      hazards: raw.hazards,
+      tools: raw.tools,
+    }),
   };
 }
 

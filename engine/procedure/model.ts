@@ -132,6 +132,8 @@ export interface SetUp extends Findable {
     readonly minutes: number;
     readonly torque?: Torque;
     readonly cautions: readonly string[];
+    readonly hazards?: readonly Hazard[];
+    readonly tools?: readonly string[];
   };
   readonly node: NodePath;
 }
