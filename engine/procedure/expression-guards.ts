@@ -2,56 +2,64 @@
 import type { ASTNode } from "@marcbachmann/cel-js";
 import { nameUse, presenceUse } from "./expression-names.ts";
 
-/** Names of readings or values, as written. */
-type Names = ReadonlySet<string>;
+/** Full ids of steps. */
+type Steps = ReadonlySet<string>;
 
-const NONE: Names = new Set();
+const NONE: Steps = new Set();
 
 /**
- * Names that are used at a place where `"x" in readings` is not known to hold. Either side of `&&` guards the
+ * Steps whose reading or value is used at a place where `"x" in readings` is not known to hold. Either side of `&&` guards the
  * other, since a failed side beside a false one is false (CEL, "logical operators", commutative).
  */
-export function unguardedNames(ast: ASTNode): readonly string[] {
+export function unguardedSteps(ast: ASTNode, idOf: (name: string) => string): readonly string[] {
   const found = new Set<string>();
-  visit(ast, NONE, found);
+  new Guards(idOf).visit(ast, NONE, found);
   return [...found];
 }
 
-function visit(node: ASTNode, known: Names, found: Set<string>): void {
-  if (presenceUse(node) !== undefined) return;
-  const use = nameUse(node);
-  if (use !== undefined) {
-    const taken = use.root === "readings" || use.root === "values";
-    if (taken && !known.has(use.name)) found.add(use.name);
-    return;
-  }
-  if (node.op === "&&" || node.op === "||") {
-    const [left, right] = node.args;
-    const truth = node.op === "&&";
-    visit(left, union(known, present(right, truth)), found);
-    visit(right, union(known, present(left, truth)), found);
-    return;
-  }
-  if (node.op === "?:") {
-    const [condition, yes, no] = node.args;
-    visit(condition, known, found);
-    visit(yes, union(known, present(condition, true)), found);
-    visit(no, union(known, present(condition, false)), found);
-    return;
-  }
-  for (const child of children(node)) visit(child, known, found);
-}
+class Guards {
+  private readonly idOf: (name: string) => string;
 
-/** Names that were surely taken when the node comes out as `truth`. */
-function present(node: ASTNode, truth: boolean): Names {
-  const use = presenceUse(node);
-  if (use !== undefined) return truth ? new Set([use.name]) : NONE;
-  if (node.op === "!_") return present(node.args, !truth);
-  if (node.op !== "&&" && node.op !== "||") return NONE;
-  const left = present(node.args[0], truth);
-  const right = present(node.args[1], truth);
-  const both = (node.op === "&&") === truth;
-  return both ? union(left, right) : new Set([...left].filter((name) => right.has(name)));
+  constructor(idOf: (name: string) => string) {
+    this.idOf = idOf;
+  }
+
+  visit(node: ASTNode, known: Steps, found: Set<string>): void {
+    if (presenceUse(node) !== undefined) return;
+    const use = nameUse(node);
+    if (use !== undefined) {
+      const taken = use.root === "readings" || use.root === "values";
+      if (taken && !known.has(this.idOf(use.name))) found.add(this.idOf(use.name));
+      return;
+    }
+    if (node.op === "&&" || node.op === "||") {
+      const [left, right] = node.args;
+      const truth = node.op === "&&";
+      this.visit(left, union(known, this.present(right, truth)), found);
+      this.visit(right, union(known, this.present(left, truth)), found);
+      return;
+    }
+    if (node.op === "?:") {
+      const [condition, yes, no] = node.args;
+      this.visit(condition, known, found);
+      this.visit(yes, union(known, this.present(condition, true)), found);
+      this.visit(no, union(known, this.present(condition, false)), found);
+      return;
+    }
+    for (const child of children(node)) this.visit(child, known, found);
+  }
+
+  /** Steps whose reading was surely taken when the node comes out as `truth`. */
+  private present(node: ASTNode, truth: boolean): Steps {
+    const use = presenceUse(node);
+    if (use !== undefined) return truth ? new Set([this.idOf(use.name)]) : NONE;
+    if (node.op === "!_") return this.present(node.args, !truth);
+    if (node.op !== "&&" && node.op !== "||") return NONE;
+    const left = this.present(node.args[0], truth);
+    const right = this.present(node.args[1], truth);
+    const both = (node.op === "&&") === truth;
+    return both ? union(left, right) : new Set([...left].filter((step) => right.has(step)));
+  }
 }
 
 function children(node: ASTNode): readonly ASTNode[] {
@@ -78,6 +86,6 @@ function children(node: ASTNode): readonly ASTNode[] {
   }
 }
 
-function union(one: Names, other: Names): Names {
+function union(one: Steps, other: Steps): Steps {
   return other.size === 0 ? one : new Set([...one, ...other]);
 }

@@ -4,7 +4,7 @@
  */
 import { type ASTNode, Environment, type ParseResult } from "@marcbachmann/cel-js";
 import { callFunction, FUNCTIONS } from "../quantity/functions.ts";
-import { unguardedNames } from "./expression-guards.ts";
+import { unguardedSteps } from "./expression-guards.ts";
 import {
   CALLABLE,
   memberForm,
@@ -112,7 +112,7 @@ export function unguardedReadings(expression: Expression): readonly StepId[] {
   const program = programOf(expression);
   if (program === undefined) return [];
   const resolve = resolverOf(expression);
-  return unguardedNames(program.ast).map((name) => resolve("readings", name) ?? name);
+  return unguardedSteps(program.ast, (name) => resolve("readings", name) ?? name);
 }
 
 const FAILED: Evaluated = { ok: false, why: "failed" };
