@@ -60,7 +60,7 @@ function narrowness(
   if (low === undefined || high === undefined || !Number.isFinite(low) || !Number.isFinite(high))
     return undefined;
   // The doubt grows with the size of the reading, so the smallest is at the number nearest zero.
-  const nearest = low > 0 ? low : high < 0 ? high : 0;
+  const nearest = low > 0 ? low : Math.min(high, 0);
   const u = uncertaintyOf(nearest, step.readingUnit, 0, ranges)?.u;
   const width = Number((high - low).toPrecision(12));
   // A band of a single number is meant so: what it catches is a count, not a measured value.
