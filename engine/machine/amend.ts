@@ -34,7 +34,7 @@ export function amend(
     !sameQuestion(old, event.event)
   )
     return { ok: false, refusal: { code: "nothing-to-amend", seq: event.seq } };
-  const amended = apply(procedure, before, event.event, seq);
+  const amended = applyAgain(procedure, before, event.event, seq);
   if (!amended.ok) return amended;
   return {
     ok: true,

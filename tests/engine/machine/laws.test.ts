@@ -1,0 +1,156 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { createActor, transition } from "xstate";
+import { advance } from "../../../engine/machine/advance.ts";
+import { openRun } from "../../../engine/machine/apply.ts";
+import { promptOf } from "../../../engine/machine/prompt-of.ts";
+import {
+  eventLine,
+  openingLine,
+  replayRecord,
+  verifyRecord,
+  writeLine,
+} from "../../../engine/machine/record.ts";
+import type { Run } from "../../../engine/machine/run.ts";
+import { stepOfState, toStatechart } from "../../../engine/machine/statechart.ts";
+import { loadProcedure, usable } from "../../../engine/procedure/load.ts";
+import type { Procedure } from "../../../engine/procedure/model.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { randomAmendment, randomEvent } from "../random-event.ts";
+import { type RandomTexts, randomTexts } from "../random-procedure.ts";
+
+const OPENING = { run: "run-1", at: 1_700_000_000_000 };
+/** What makes a random procedure unsound in a way that walking it would show. */
+const FLOW_CODES = new Set([
+  "unknown-step",
+  "dead-end",
+  "endless-loop",
+  "reading-gap",
+  "reading-overlap",
+  "set-up-conflict",
+]);
+
+function load({ text, called }: RandomTexts): Procedure {
+  const loaded = loadProcedure(text, "random-one.yaml", {
+    procedure: (id) => (id === "random-called" ? called : undefined),
+    equipment: () => undefined,
+  });
+  const wrong = loaded.findings.filter((finding) => finding.severity === "error");
+  if (loaded.procedure === undefined || !usable(loaded.findings))
+    throw new Error(`the random procedure does not link: ${JSON.stringify(wrong)}`);
+  return loaded.procedure;
+}
+
+const draws = fc.array(fc.nat(10_000), { minLength: 5, maxLength: 60 });
+
+/** Walks with the draws; every fifth one amends an earlier answer instead. `see` sees each accepted event. */
+function walk(
+  procedure: Procedure,
+  numbers: readonly number[],
+  see: (before: Run, event: Parameters<typeof advance>[2], after: Run) => void,
+): Run {
+  let run = openRun(procedure, OPENING);
+  for (const [index, draw] of numbers.entries()) {
+    const at = OPENING.at + (index + 1) * 60_000;
+    const amendment = index % 5 === 4 ? randomAmendment(run, draw, at) : undefined;
+    const event = amendment ?? randomEvent(promptOf(procedure, run), draw, at);
+    if (event === undefined) break;
+    const next = advance(procedure, run, event);
+    if (!next.ok) throw new Error(`${event.type} refused: ${JSON.stringify(next.refusal)}`);
+    see(run, event, next.run);
+    run = next.run;
+  }
+  return run;
+}
+
+describe("on random procedures and random answers", () => {
+  it("the generator makes procedures whose flow is sound", () => {
+    fc.assert(
+      fc.property(randomTexts(), (texts) => {
+        const findings = checkProcedure(load(texts), []);
+        expect(findings.filter((finding) => FLOW_CODES.has(finding.code))).toEqual([]);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it("replaying a record gives the run that wrote it", () => {
+    fc.assert(
+      fc.property(randomTexts(), draws, (texts, numbers) => {
+        const procedure = load(texts);
+        let last = openingLine(procedure, OPENING, "tests");
+        const lines = [writeLine(last)];
+        const run = walk(procedure, numbers, (before, event) => {
+          last = eventLine(last, event, before.step);
+          lines.push(writeLine(last));
+        });
+        const verified = verifyRecord(lines);
+        if (!verified.ok) throw new Error(verified.problem.message);
+        const replayed = replayRecord(procedure, verified.lines);
+        if (!replayed.ok) throw new Error(JSON.stringify(replayed));
+        expect(replayed.run).toEqual(run);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it("the statechart stands where the pure function stands, after every event", () => {
+    fc.assert(
+      fc.property(randomTexts(), draws, (texts, numbers) => {
+        const procedure = load(texts);
+        const machine = toStatechart(procedure);
+        let snapshot = createActor(machine, { input: OPENING }).getSnapshot();
+        expect(stepOfState(machine, snapshot.value)).toBe(openRun(procedure, OPENING).step);
+        walk(procedure, numbers, (_, event, after) => {
+          [snapshot] = transition(machine, snapshot, event);
+          expect(stepOfState(machine, snapshot.value)).toBe(after.step);
+          expect(snapshot.context.run).toEqual(after);
+        });
+      }),
+      { numRuns: 120 },
+    );
+  });
+
+  it("an answer amended to what it was leaves path and end as they were", () => {
+    fc.assert(
+      fc.property(randomTexts(), draws, fc.nat(1000), (texts, numbers, pick) => {
+        const procedure = load(texts);
+        let run = openRun(procedure, OPENING);
+        for (const [index, draw] of numbers.entries()) {
+          const event = randomEvent(promptOf(procedure, run), draw, OPENING.at + index * 1000);
+          const next = event && advance(procedure, run, event);
+          if (!next?.ok) break;
+          run = next.run;
+        }
+        const amendable = run.counted.filter((seq) => {
+          const type = run.events[seq - 1]?.type;
+          return type === "answer" || type === "reading";
+        });
+        const seq = amendable[pick % Math.max(1, amendable.length)];
+        const event = seq === undefined ? undefined : run.events[seq - 1];
+        if (seq === undefined || event === undefined) return;
+        const amended = advance(procedure, run, { type: "amend", at: event.at, seq, event });
+        if (!amended.ok) throw new Error(JSON.stringify(amended.refusal));
+        const plain = (one: Run) => one.path.map(({ seq: _, ...row }) => row);
+        expect(plain(amended.run)).toEqual(plain(run));
+        expect(amended.run.end).toBe(run.end);
+        expect(amended.run.made).toEqual(run.made);
+        expect(amended.run.minutes).toBe(run.minutes);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it("minutes never fall and set-ups are never made twice at once", () => {
+    fc.assert(
+      fc.property(randomTexts(), draws, (texts, numbers) => {
+        const procedure = load(texts);
+        walk(procedure, numbers, (before, _, after) => {
+          expect(after.minutes).toBeGreaterThanOrEqual(before.minutes);
+          expect(new Set(after.made).size).toBe(after.made.length);
+        });
+      }),
+      { numRuns: 80 },
+    );
+  });
+});
