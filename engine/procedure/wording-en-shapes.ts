@@ -1,0 +1,399 @@
+/** English for the parts of the format: places, things, shapes, and what YAML does to people. */
+import type { Params } from "./wording.ts";
+
+/** One of a section: what people call it. */
+const SINGULAR: Readonly<Record<string, string>> = {
+  steps: "step",
+  faults: "fault",
+  repairs: "repair",
+  cautions: "caution",
+  "set-ups": "set-up",
+  facts: "fact",
+  instruments: "instrument",
+  specifications: "specification",
+  answers: "answer",
+  bands: "band",
+  outcomes: "outcome",
+  returns: "return",
+  evidence: "evidence for",
+};
+
+/** Kinds of the schema: what people call them. */
+const KINDS: Readonly<Record<string, string>> = {
+  top: "the top of the file",
+  ask: "an ask step",
+  measure: "a measure step",
+  do: "a do step",
+  call: "a call step",
+  conclude: "a conclude step",
+  end: "an end step",
+  setUp: "a set-up",
+  branch: "a branch",
+  answer: "an answer",
+  band: "a band",
+  row: "a row of evidence",
+  arms: "an arm of then",
+  correct: "correct",
+  accuracy: "an accuracy",
+  accuracyList: "an accuracy",
+  act: "an act of a repair",
+  part: "a part",
+  limit: "a limit",
+  torque: "a torque",
+  picture: "a picture",
+  fact: "a fact",
+  fault: "a fault",
+  repair: "a repair",
+  caution: "a caution",
+  instrument: "an instrument",
+  specification: "a specification",
+  visit: "an answer",
+  entry: "an answer",
+};
+
+/** What a place should hold: `expected` of a `wrong-shape`. */
+const EXPECTED: Readonly<Record<string, string>> = {
+  id: "a name of letters, digits and hyphens",
+  stepName: "the name of a step",
+  text: "a text",
+  quantity: "a number with its unit, as 12 V",
+  limit: "a number with its unit, another limit, or a table",
+  torque: "a torque, as 9 N.m, or from and to",
+  expression: "a condition in quotes",
+  share: "a probability from 0 to 1",
+  branch: "{ goto: step }",
+  answer: "{ goto: step }",
+  band: "limits and goto, as { under: 1 V, goto: step }",
+  arms: 'a list of { if: "…", goto: step }',
+  row: "shares by outcome, as { dead: 0.98 }",
+  hazards: "a list of hazards",
+  step: "a step: ask, measure, do, call, conclude or end",
+  accuracyList: "{ reading: 0.5 %, counts: 3, resolution: 0.01 V }",
+  "put-back": "none, or do and minutes",
+  string: "a text",
+  number: "a number",
+  integer: "a whole number",
+  boolean: "true or false",
+  object: "keys and values",
+  array: "a list",
+  "string array": "a name or a list of names",
+  entry: "an answer, a reading, or a list of them",
+  visit: "an answer or a reading",
+};
+
+const FOUND: Readonly<Record<string, string>> = {
+  nothing: "nothing is written",
+  list: "a list is written",
+  map: "keys and values are written",
+  "no-items": "the list is empty",
+  "no-keys": "there is nothing in it",
+};
+
+export const PHRASES = {
+  /** `steps.hot.answers.yes` → answer "yes" of step "hot". */
+  place(where: string): string {
+    if (where === "") return "the top of the file";
+    const parts = where.split(".");
+    const words: string[] = [];
+    for (let index = 0; index < parts.length; index += 1) {
+      const part = parts[index] ?? "";
+      const next = parts[index + 1];
+      const singular = word(SINGULAR, part);
+      if (next !== undefined && /^\d+$/.test(next)) {
+        words.unshift(`${part === "do" ? "act" : part} ${Number(next) + 1}`);
+        index += 1;
+      } else if (next !== undefined && singular !== undefined) {
+        words.unshift(`${singular} "${next}"`);
+        index += 1;
+      } else words.unshift(part);
+    }
+    return words.join(" of ");
+  },
+
+  /** What an `unknown-name` is the name of. */
+  thing: (what: string): string => what.replaceAll("-", " ") || "name",
+
+  /** `ask measure` → an ask step or a measure step. */
+  owners(belongs: string): string {
+    const owners = [
+      ...new Set(
+        belongs
+          .split(" ")
+          .filter(Boolean)
+          .map((kind) => word(KINDS, kind) ?? kind),
+      ),
+    ];
+    if (owners.length > 3) return "other parts of the format";
+    return owners.join(" or ");
+  },
+
+  refusal(p: Params): string {
+    const thing = documentWord(p("kind"));
+    switch (p("why")) {
+      case "too-large":
+        return `The file is too large: ${p("size")} MB, where ${p("limit")} MB is the most.`;
+      case "binary":
+        return "The file is no text: it holds bytes that no text has.";
+      case "utf-16":
+        return "The file is saved as UTF-16.";
+      case "not-utf-8":
+        return "The file is no text in UTF-8.";
+      case "empty":
+        return "The file is empty.";
+      case "too-deep":
+        return "Brackets or indents are nested too deep.";
+      case "too-many-parts":
+        return "The text has more words and marks than any procedure needs.";
+      case "too-many-mistakes":
+        return `The text has too many mistakes to be ${thing}.`;
+      case "two-documents":
+        return "A second document begins here (---).";
+      case "too-many-aliases":
+        return "The aliases (*name) stand for far more text than is written.";
+      case "alias-circle":
+        return "An alias (*name) stands for something that it is part of.";
+      case "too-many-steps":
+        return `There are ${p("count")} steps, where ${p("limit")} is the most.`;
+      case "tag":
+        return `The tag ${p("text")} asks for an object to be built.`;
+      default:
+        return `This is not ${thing}: it has no keys and values.`;
+    }
+  },
+
+  refusalMend(p: Params): string {
+    switch (p("why")) {
+      case "too-large":
+      case "too-many-parts":
+      case "too-many-steps":
+        return "Split it: a procedure can call another.";
+      case "binary":
+      case "utf-16":
+      case "not-utf-8":
+        return "Save it as plain text in UTF-8.";
+      case "two-documents":
+        return "Write one document a file.";
+      case "too-many-aliases":
+      case "alias-circle":
+        return "Write it out instead.";
+      case "tag":
+        return "Take the tag out: only plain texts, numbers, lists and keys are read.";
+      case "too-deep":
+        return "Close what is open, or write it flatter.";
+      default:
+        return p("kind") === "procedure" || p("kind") === ""
+          ? "Begin with procedure: and its name."
+          : `Begin as ${documentWord(p("kind"))} does.`;
+    }
+  },
+
+  /** Why a text is no quantity. */
+  quantity(p: Params): string {
+    switch (p("why") || p("reason")) {
+      case "empty":
+        return "nothing is written";
+      case "no-unit":
+        return "its unit is missing";
+      case "decimal-comma":
+        return "the decimal sign is a point";
+      case "unknown-unit":
+        return `the unit "${p("unit") || p("text")}" is not known`;
+      case "no-spread":
+        return "it needs a ±, as 0.6 Ohm ± 0.1 Ohm";
+      case "spread-unit":
+        return "value and ± are not of one kind";
+      case "negative-spread":
+        return "what follows ± must be above zero";
+      case "too-long":
+        return "it is too long";
+      case "not-finite":
+        return "the number is too large";
+      default:
+        return "it has no number in front";
+    }
+  },
+};
+
+export const SHAPE_WORDS = {
+  message(p: Params): string {
+    const place = p("where") === "" ? "This" : capital(PHRASES.place(p("where")));
+    const why = p("why") || p("reason");
+    if (why !== "") return shapeReason(p, why);
+    switch (p("expected")) {
+      case "one-kind":
+        return `${place} is more than one kind of step: ${p("found").split(" ").join(" and ")}.`;
+      case "either":
+        return `${place} has both ${p("found").split(" ").join(" and ")}; only one of them can hold.`;
+      case "minimum":
+      case "exclusiveMinimum":
+        return `${place} is ${p("text")}; it must be ${p("expected") === "minimum" ? "at least" : "above"} ${p("limit")}.`;
+      case "maximum":
+      case "exclusiveMaximum":
+        return `${place} is ${p("text")}; it must be ${p("expected") === "maximum" ? "at most" : "below"} ${p("limit")}.`;
+      case "minItems":
+      case "minProperties":
+        return `${place} needs at least ${p("limit")} ${p("limit") === "1" ? "entry" : "entries"}.`;
+      case "maxItems":
+        return `${place} has more than ${p("limit")} entries.`;
+      default: {
+        const found = word(FOUND, p("found")) ?? `${p("text") || p("found")} is written`;
+        return `${place} should be ${expectedWords(p)}, but ${found}.`;
+      }
+    }
+  },
+
+  mend(p: Params): string {
+    const why = p("why") || p("reason");
+    if (why !== "") return SHAPE_MENDS[why] ?? "Mend it.";
+    const expected = p("expected");
+    if (expected === "one-kind") return "Make one step of each, or take one out.";
+    if (expected === "either") return "Take one of them out.";
+    if (TEXTS.has(expected) && (p("found") === "number" || p("found") === "boolean"))
+      return `Put it in quotes: "${p("text")}".`;
+    if (TEXTS.has(expected) && p("found") === "map") return "Put the whole text in quotes.";
+    if (word(EXPECTED, expected) !== undefined) return `Write ${expectedWords(p)}.`;
+    return "Mend the number, or take it out.";
+  },
+};
+
+const TEXTS = new Set(["text", "id", "expression", "string", "stepName"]);
+
+function shapeReason(p: Params, why: string): string {
+  switch (why) {
+    case "arm-without-if":
+      return "Only the last arm of then may be without a condition.";
+    case "last-arm-if":
+      return "The last arm of then has a condition, so there may be nowhere to go.";
+    case "too-many-calls":
+      return `Procedures call each other more than ${p("most")} times.`;
+    case "reads-otherwise":
+      return "otherwise can't have reads: every fault has a reading of its own.";
+    case "table-not-rising":
+      return `The table over ${p("name")} does not rise from row to row.`;
+    case "specification-circle":
+      return `Specification "${p("name")}" and "${p("other")}" cite each other.`;
+    case "names-meet":
+      return `"${p("name")}" and "${p("other")}" are the same name in a condition, where hyphens are underscores.`;
+    case "reserved-name":
+      return `"${p("name")}" is a word with a meaning of its own.`;
+    default:
+      return "This is not written as it should be.";
+  }
+}
+
+const SHAPE_MENDS: Readonly<Record<string, string>> = {
+  "arm-without-if": "Give it an if:, or move it to the end.",
+  "last-arm-if": "Add a last arm without if:.",
+  "too-many-calls": "Call fewer.",
+  "reads-otherwise": "Write shares by outcome there.",
+  "table-not-rising": "Put the rows in rising order.",
+  "specification-circle": "Give one of them a number.",
+  "names-meet": "Rename one of them.",
+  "reserved-name": "Choose another name.",
+};
+
+interface HintWords {
+  readonly message: string;
+  readonly mend: string;
+}
+
+export const HINT_WORDS = {
+  message: (p: Params): string => hint(p).message,
+  mend: (p: Params): string => hint(p).mend,
+};
+
+function hint(p: Params): HintWords {
+  const text = p("text");
+  switch (p("hint")) {
+    case "percent":
+      return {
+        message: "A text can't begin with % unless it is in quotes.",
+        mend: `Put it in quotes: "${text}", or the number first: 5 %.`,
+      };
+    case "reserved-character":
+      return {
+        message: `A text can't begin with ${text} unless it is in quotes.`,
+        mend: "Put it in quotes.",
+      };
+    case "comma":
+      return {
+        message: `The comma cut the text in two: "${text}" became a key of its own.`,
+        mend: "Put the whole text in quotes.",
+      };
+    case "colon":
+      return {
+        message: "A colon and a space inside a text make it a key with a value.",
+        mend: "Put the whole text in quotes.",
+      };
+    case "tab":
+      return { message: "The line is indented with a tab.", mend: "Indent with spaces." };
+    case "dash":
+      return {
+        message: "A dash begins a list here, on the line of its key.",
+        mend: "Put the list on lines of its own, or the text in quotes.",
+      };
+    case "indent":
+      return {
+        message: "This line is indented differently from its neighbours.",
+        mend: "Begin it in the same column as the keys it belongs to.",
+      };
+    case "unclosed":
+      return { message: `A ${text} was opened before here and never closed.`, mend: `Close the ${text}.` };
+    case "missing-colon":
+      return {
+        message: `"${text}" is neither a key nor a value.`,
+        mend: "Write a colon and a space after the key, or put the text in quotes.",
+      };
+    case "loose-text":
+      return {
+        message: `"${text}" stands behind a value that was already complete.`,
+        mend: "Put the whole text in quotes.",
+      };
+    case "backslash":
+      return {
+        message: `"${text}" means nothing in double quotes.`,
+        mend: "Write \\\\ for a backslash, or use single quotes.",
+      };
+    case "star":
+      return {
+        message: `A text that begins with * stands for something named &${p("name")}, and there is none before it.`,
+        mend: "Put the text in quotes.",
+      };
+    case "hash":
+      return {
+        message: `The text ends where "${text}" begins: a # after a space starts a remark.`,
+        mend: "Put the whole text in quotes, or a space behind the #.",
+      };
+    case "repeated":
+      return {
+        message: `"${p("name")}" is written twice here; only one can count.`,
+        mend: "Take one of them out.",
+      };
+    case "key-shape":
+      return { message: "A list or a map stands where a name should.", mend: "Put the name in quotes." };
+    case "more":
+      return {
+        message: `There are ${p("count")} more findings in this file.`,
+        mend: "Mend the first ones first.",
+      };
+    default:
+      return { message: "This line can't be read as it is written.", mend: "Put the text in quotes." };
+  }
+}
+
+function expectedWords(p: Params): string {
+  return word(EXPECTED, p("expected")) ?? p("expected");
+}
+
+function documentWord(kind: string): string {
+  if (kind === "equipment") return "an equipment sheet";
+  return kind === "answers" ? "an answers file" : "a procedure";
+}
+
+function word(table: Readonly<Record<string, string>>, name: string): string | undefined {
+  return Object.hasOwn(table, name) ? table[name] : undefined;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,297 @@
+/** The English catalogue. Short, spoken, trade words. */
+import type { FindingCode } from "./finding.ts";
+import type { Params, Wording } from "./wording.ts";
+import { HINT_WORDS, PHRASES, SHAPE_WORDS } from "./wording-en-shapes.ts";
+
+export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
+  "not-procedure": {
+    title: "Not a procedure",
+    message: (p) => PHRASES.refusal(p),
+    mend: (p) => PHRASES.refusalMend(p),
+  },
+  "unknown-name": {
+    title: "A name that is not known",
+    message: (p) => `${unknownName(p)}${didYouMean(p)}`,
+    mend: (p) => unknownNameMend(p),
+  },
+  "missing-key": {
+    title: "Something left out",
+    message: (p) =>
+      reason(p) === "no-leads-figure"
+        ? "The leads are to be subtracted, but the instrument states no figure for them."
+        : `${capital(where(p) || "this")} needs ${alternatives(p("key"))}.`,
+    mend: (p) =>
+      reason(p) === "no-leads-figure"
+        ? "Write leads: ask, or state the instrument's leads."
+        : `Add ${alternatives(p("key"))}.`,
+  },
+  "wrong-shape": {
+    title: "Not written as it should be",
+    message: (p) => SHAPE_WORDS.message(p),
+    mend: (p) => SHAPE_WORDS.mend(p),
+  },
+  "bad-quantity": {
+    title: "A quantity that can't be read",
+    message: (p) => `${quoted(p("text")) || "This"} is no quantity: ${PHRASES.quantity(p)}.`,
+    mend: () => "Write a number, a space and a unit, as 12 V or 4.7 kOhm.",
+  },
+  "bad-expression": {
+    title: "A condition that can't be read",
+    message: (p) =>
+      `The condition ${quoted(p("text"))} can't be read${p("detail") === "" ? "" : `: ${p("detail")}`}.`,
+    mend: (p) =>
+      p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")} there.`,
+  },
+  "plain-hint": {
+    title: "Plain text that reads otherwise",
+    message: (p) => HINT_WORDS.message(p),
+    mend: (p) => HINT_WORDS.mend(p),
+  },
+  "unknown-step": {
+    title: "A step that is not there",
+    message: (p) => `There is no step ${quoted(p("name"))}.${didYouMean(p)}`,
+    mend: (p) =>
+      p("nearest") === ""
+        ? "Name a step of this procedure, or add the step."
+        : `Write ${p("nearest")}, or add the step.`,
+  },
+  "dead-end": {
+    title: "A way that leads nowhere",
+    message: (p) =>
+      p("atMost") === ""
+        ? `From step ${quoted(p("step"))} no end can be reached.`
+        : `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} leads nowhere once it was taken ${times(p("atMost"))}.`,
+    mend: (p) =>
+      p("atMost") === "" ? "Lead it to an end." : "Say else: and the step that comes after that.",
+  },
+  "unreachable-step": {
+    title: "A step that no way leads to",
+    message: (p) => `No way leads to step ${quoted(p("step"))}.`,
+    mend: () => "Lead an outcome to it, or take it out.",
+  },
+  "endless-loop": {
+    title: "A loop without an end",
+    message: (p) => endlessLoop(p),
+    mend: (p) =>
+      reason(p) === "calls" ? "Take one of the calls out." : "Give one branch on the way round an at-most.",
+  },
+  "impossible-branch": {
+    title: "An outcome that can't be",
+    message: (p) =>
+      `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} can't come up${impossible(p)}.`,
+    mend: () => "Take it out, or mend the limits or conditions that shut it out.",
+  },
+  "reading-gap": {
+    title: "A reading with nowhere to go",
+    message: (p) => `Step ${quoted(p("step"))} says nothing for ${p("reading")}${between(p)}.`,
+    mend: () => "Widen a band or add one, so that every reading leads somewhere.",
+  },
+  "reading-overlap": {
+    title: "A reading in two bands",
+    message: (p) =>
+      `In step ${quoted(p("step"))}, ${p("reading")} is both ${quoted(p("first"))} and ${quoted(p("second"))}.`,
+    mend: () => "Let one of them stop where the other begins: under: and from:.",
+  },
+  "unit-mismatch": {
+    title: "A unit that doesn't fit",
+    message: (p) =>
+      `${capital(either(p, "found", "unit") || "this")} can't be used here: ${either(p, "expected", "needs")} is needed.`,
+    mend: (p) => `Write it in a unit of ${either(p, "expected", "needs")}.`,
+  },
+  "reference-mismatch": {
+    title: "Two reference temperatures",
+    message: (p) => referenceMismatch(p),
+    mend: (p) =>
+      reason(p) === "none"
+        ? "Give the specification an at:, or the correction a to:."
+        : "Take the to: out: the specification's own at: counts.",
+  },
+  "reading-not-taken": {
+    title: "A reading not taken yet",
+    message: (p) =>
+      `${p("what") === "elapsed" ? "The time since step" : "The reading of step"} ${quoted(either(p, "reading", "name"))} is used here, but some way gets here without it.`,
+    mend: (p) =>
+      p("what") === "elapsed"
+        ? "Walk through that step on every way here."
+        : `Take the reading on every way here, or guard it: "${either(p, "reading", "name")}" in readings.`,
+  },
+  "instrument-too-coarse": {
+    title: "An instrument too coarse for the band",
+    message: (p) =>
+      `Band ${quoted(p("band"))} is ${p("width")} wide, but the instrument is only sure to ${p("u")}.`,
+    mend: () => "Use a finer instrument, or a wider band.",
+  },
+  "unsupported-conclusion": {
+    title: "A conclusion without enough proof",
+    message: (p) =>
+      `Fault ${quoted(p("fault"))} is concluded at a probability of ${p("probability")}; ${p("needed")} is needed.${p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`}`,
+    mend: () => "Add a test on this way that tells them apart, or state what the tests before it prove.",
+  },
+  "fault-never-found": {
+    title: "A fault that no way finds",
+    message: (p) => `No way ends at fault ${quoted(p("fault"))}.`,
+    mend: () => "Add a way that concludes it, or take it out.",
+  },
+  "faults-not-told-apart": {
+    title: "Faults that look the same",
+    message: (p) => `No test tells these faults apart: ${p("faults")}.`,
+    mend: () => "Add a test that they answer differently, or conclude them together.",
+  },
+  "no-verification": {
+    title: "A repair not verified",
+    message: (p) =>
+      reason(p) === "not-repaired"
+        ? `Step ${quoted(p("step"))} ends as fixed, but on some way nothing was repaired.`
+        : `Step ${quoted(p("step"))} ends as fixed, but on some way nobody looked whether it is.`,
+    mend: (p) =>
+      reason(p) === "not-repaired"
+        ? "Lead that way to a conclusion first, or to another end."
+        : "Let the conclusion verify: at the step that looks.",
+  },
+  "evidence-sum": {
+    title: "Shares that don't add up",
+    message: (p) => `The shares for ${quoted(p("fault"))} add up to ${p("sum")}.`,
+    mend: () => "Make them 1 in all, or leave one out for what is left.",
+  },
+  "no-evidence": {
+    title: "A test that proves nothing",
+    message: (p) => `Step ${quoted(p("step"))} has no evidence: its outcome says nothing about any fault.`,
+    mend: () => "Say how likely each outcome is under each fault.",
+  },
+  "certain-evidence": {
+    title: "Evidence without any doubt",
+    message: (p) =>
+      `Outcome ${quoted(p("outcome"))} under ${quoted(p("fault"))} has the probability ${either(p, "value", "share")}: a single slip can't be made good.`,
+    mend: () => "Leave some doubt, as 0.01 or 0.99, unless it is truly certain.",
+  },
+  "missing-caution": {
+    title: "A hazard without a caution",
+    message: (p) =>
+      `The hazard ${quoted(p("hazard"))} is met at ${hazardPlace(p)}, and no caution there covers it.`,
+    mend: (p) => `Add a caution with covers: [${p("hazard")}].`,
+  },
+  "set-up-not-put-back": {
+    title: "A set-up never put back",
+    message: (p) => `Nothing says how set-up ${quoted(p("setUp"))} is put back.`,
+    mend: () => "Add put-back, or put-back: none where there is nothing to put back.",
+  },
+  "set-up-conflict": {
+    title: "Set-ups against each other",
+    message: (p) =>
+      reason(p) === "circle"
+        ? `Set-up ${quoted(p("setUp"))} needs itself in the end.`
+        : `Set-up ${quoted(p("setUp"))} is both needed and to be undone${conflictPlace(p)}.`,
+    mend: (p) =>
+      reason(p) === "circle" ? "Take one of the needs out." : "Take it out of needs or out of without.",
+  },
+  "hazard-not-referred": {
+    title: "A hazard that must be referred",
+    message: (p) =>
+      `Step ${quoted(p("step"))} meets the hazard ${quoted(p("hazard"))}, but a way from it ends at ${quoted(p("end"))}.`,
+    mend: () => "Lead every way from here to an end: referred, for people licensed to do this work.",
+  },
+  "not-acted-on": {
+    title: "Read, but not acted on yet",
+    message: (p) => `${quoted(either(p, "part", "name"))} is read, but changes nothing yet.`,
+    mend: () => "Leave it if you like; don't count on it.",
+  },
+};
+
+function unknownName(p: Params): string {
+  const { what, name } = { what: p("what"), name: quoted(p("name")) };
+  if (what === "reserved")
+    return `${name} is a word with a meaning of its own and no name for an answer or band.`;
+  if (what === "word") return `${name} is not one of the words for ${where(p)}.`;
+  if (what !== "key") return `There is no ${PHRASES.thing(what)} ${name}.`;
+  const owners = PHRASES.owners(p("belongs"));
+  return owners === ""
+    ? `${capital(where(p))} has no key ${name}.`
+    : `${name} does not belong to ${where(p)}: it is a key of ${owners}.`;
+}
+
+function unknownNameMend(p: Params): string {
+  const [what, nearest] = [p("what"), p("nearest")];
+  if (what === "reserved") {
+    return p("name") === "stop"
+      ? "Take it out: every step can be stopped, and ends stopped."
+      : `Write ${p("name")}: beside answers or bands, as a key of the step.`;
+  }
+  if (nearest !== "") return `Write ${nearest}.`;
+  if (what === "word") return `Write one of ${p("allowed").split(" ").join(", ")}.`;
+  if (what === "key")
+    return p("belongs") === "" ? "Take it out." : "Move it to where it belongs, or take it out.";
+  return `Name one that is there, or add the ${PHRASES.thing(what)}.`;
+}
+
+function endlessLoop(p: Params): string {
+  if (reason(p) === "calls") return `Procedures call each other in a circle: ${p("name")}.`;
+  if (p("to") === "") return `These steps can go round for ever: ${p("steps")}.`;
+  return `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} leads back to ${quoted(p("to"))}, and nothing ends the going round.`;
+}
+
+function impossible(p: Params): string {
+  switch (reason(p)) {
+    case "empty":
+      return ": its limits leave no reading";
+    case "no-limit":
+      return ": the specification has no limit on that side";
+    case "condition":
+      return ` with ${quoted(p("goto"))}: the condition never holds, or one before it always does`;
+    default:
+      return "";
+  }
+}
+
+function between(p: Params): string {
+  const [from, to] = [either(p, "from", "low"), either(p, "to", "high")];
+  return from === "" || to === "" ? "" : ` (from ${from} to ${to})`;
+}
+
+function referenceMismatch(p: Params): string {
+  if (reason(p) === "none") return "The reading is corrected for temperature, but nothing says to which.";
+  return `The correction goes to ${either(p, "found", "to")}, but the specification holds at ${either(p, "expected", "at")}.`;
+}
+
+function hazardPlace(p: Params): string {
+  const [what, step] = [p("what"), p("step")];
+  if (p("where") !== "") return where(p);
+  return what === "" || what === step ? `step ${quoted(step)}` : `${quoted(what)} for step ${quoted(step)}`;
+}
+
+function conflictPlace(p: Params): string {
+  if (p("where") !== "") return ` at ${where(p)}`;
+  return p("by") === "" || p("by") === p("setUp") ? "" : `: set-up ${quoted(p("by"))} is against it`;
+}
+
+function times(count: string): string {
+  return count === "1" ? "once" : count === "2" ? "twice" : `${count} times`;
+}
+
+function didYouMean(p: Params): string {
+  return p("nearest") === "" ? "" : ` Did you mean ${quoted(p("nearest"))}?`;
+}
+
+function where(p: Params): string {
+  return PHRASES.place(p("where"));
+}
+
+function reason(p: Params): string {
+  return either(p, "why", "reason");
+}
+
+function either(p: Params, one: string, other: string): string {
+  return p(one) || p(other);
+}
+
+function alternatives(keys: string): string {
+  const words = keys.split(" ");
+  return words.length < 2 ? keys : `${words.slice(0, -1).join(", ")} or ${words.at(-1)}`;
+}
+
+function quoted(text: string): string {
+  return text === "" ? "" : `"${text}"`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
