@@ -1,6 +1,5 @@
 /** Equipment sheets: what is known of one model of vehicle or machine, laid over a procedure. */
 import type { RawEquipment } from "../../schemas/generated/equipment.ts";
-import { validateEquipment } from "../../schemas/generated/validators.js";
 import { unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
 import { checkFileName } from "./file-name.ts";
@@ -25,7 +24,6 @@ import type {
 } from "./model.ts";
 import { nearest } from "./nearest.ts";
 import { parseText } from "./parse.ts";
-import { soundPart } from "./sound-part.ts";
 import type { Source } from "./source.ts";
 import { localName, scopeOf, titleOf } from "./titles.ts";
 
@@ -46,13 +44,11 @@ export function loadEquipment(
   file: string,
 ): { readonly sheet?: EquipmentSheet; readonly findings: readonly Finding[]; readonly source: Source } {
   const { raw, findings, source } = parseText(text, file, "equipment");
-  const sound = raw === undefined ? undefined : soundPart(raw, validateEquipment);
-  if (typeof sound !== "object" || sound === null) return { findings, source };
-  const sheet: RawEquipment = sound;
+  if (raw === undefined) return { findings, source };
   const linking = new Linking({ anyName: true });
-  const linked = linkSheet(linking, sheet, file);
-  const named = checkFileName(sheet.equipment, "equipment", file);
-  return { sheet: linked, findings: [...findings, ...named, ...linking.findings], source };
+  const sheet = linkSheet(linking, raw, file);
+  const named = checkFileName(raw.equipment, "equipment", file);
+  return { sheet, findings: [...findings, ...named, ...linking.findings], source };
 }
 
 function linkSheet(linking: Linking, raw: RawEquipment, file: string): EquipmentSheet {

@@ -1,6 +1,5 @@
 /** From a text to a procedure that can be drawn, proven and run. */
 import type { RawProcedure } from "../../schemas/generated/procedure.ts";
-import { validateProcedure } from "../../schemas/generated/validators.js";
 import { defined } from "./defined.ts";
 import { type EquipmentSheet, loadEquipment } from "./equipment.ts";
 import { baseName, checkFileName, inFolder } from "./file-name.ts";
@@ -9,7 +8,6 @@ import { linkProcedure } from "./link.ts";
 import type { Procedure } from "./model.ts";
 import { parseText } from "./parse.ts";
 import { procedureHash } from "./procedure-hash.ts";
-import { soundPart } from "./sound-part.ts";
 import { createSource, type Source } from "./source.ts";
 
 /** Texts of the same folder, and of the equipment sheets beside it. */
@@ -101,14 +99,12 @@ class Opened {
     this.file = file;
   }
 
-  /** What a text holds of a procedure, wrong parts left out. */
+  /** What a text holds of a procedure. */
   parse(text: string, file: string): RawProcedure | undefined {
     const parsed = parseText(text, file, "procedure");
     this.sources.set(file, parsed.source);
     this.add(parsed.findings);
-    if (parsed.raw === undefined) return undefined;
-    const sound = soundPart(parsed.raw, validateProcedure);
-    return typeof sound === "object" && sound !== null ? sound : undefined;
+    return parsed.raw;
   }
 
   called(id: string): { raw: RawProcedure; file: string } | undefined {
