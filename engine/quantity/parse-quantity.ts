@@ -38,9 +38,11 @@ export function parseQuantity(text: string): Parsed<{ readonly quantity: Quantit
   const value = Number(match[1]);
   const written = match[2] ?? "1";
   if (!Number.isFinite(value)) return fail("not-finite");
-  if (/^[.,]\d/.test(written)) return fail(written.startsWith(",") ? "decimal-comma" : "no-number");
   const unit = unitOf(written);
-  if (unit === undefined) return fail("unknown-unit", written);
+  if (unit === undefined) {
+    if (written.startsWith(",")) return fail("decimal-comma");
+    return /^[.\d]/.test(written) ? fail("no-number") : fail("unknown-unit", written);
+  }
   return { ok: true, quantity: { value: value === 0 ? 0 : value, unit: unit.symbol } };
 }
 

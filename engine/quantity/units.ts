@@ -62,8 +62,8 @@ function plain(text: string): string {
     .trim()
     .replace(/μ/g, "µ")
     .replace(/\u2126/g, "Ω")
-    .replace(/[º˚]/g, "°")
-    .replace(/[\u00a0\u2007\u2009\u202f]/g, " ");
+    .replace(/[\u00a0\u2007\u2009\u202f]/g, " ")
+    .replace(/[º˚°] ?/g, "°");
 }
 
 /** Case and the joint between two symbols (`ft-lb`, `lbf·ft`, `N m`) taken away. */
