@@ -174,7 +174,7 @@ function answerStep(
       result,
       event.at,
       seq,
-      judged && pathReading(judged, step.readingUnit),
+      judged && pathReading(judged),
     );
   }
   if (step.kind === "do" && event.type === "done")

@@ -1,14 +1,20 @@
-import type { JudgedReading } from "../quantity/judge.ts";
+import type { JudgedReading } from "../quantity/judged-reading.ts";
 import type { PathRow } from "./run.ts";
 
 /** What a path's row says of a reading: as typed with its unit, corrected, verdict and conformance. */
-export function pathReading(judged: JudgedReading, readingUnit: string): Partial<PathRow> {
+export function pathReading(judged: JudgedReading): Partial<PathRow> {
   return {
-    reading: judged.typed,
-    ...(Number.isFinite(judged.value)
-      ? { corrected: judged.value, unit: judged.unit }
-      : { unit: readingUnit }),
+    reading: withUnit(judged.typed.trim(), judged.readingUnit),
+    ...(Number.isFinite(judged.value) ? { corrected: judged.value } : {}),
+    unit: judged.unit,
     ...(judged.verdict === "none" ? {} : { verdict: judged.verdict }),
     conformance: judged.conformance,
   };
+}
+
+/** Digits, and at most a bare prefix as in `0.4k` or `4k7`. */
+const WITHOUT_UNIT = /^[-+−]?[\d.,\s]+(?:[kKMmuµRr]\d*)?$/;
+
+function withUnit(typed: string, unit: string): string {
+  return WITHOUT_UNIT.test(typed) && unit !== "1" ? `${typed} ${unit}` : typed;
 }

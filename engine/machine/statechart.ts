@@ -68,7 +68,10 @@ export function toStatechart(procedure: Procedure) {
 }
 
 /** The step that a snapshot of the chart stands at, told from the chart's own state value. */
-export function stepOfState(machine: AnyStateMachine, value: unknown): StepId | undefined {
+export function stepOfState(
+  machine: { readonly root: AnyStateMachine["root"] },
+  value: unknown,
+): StepId | undefined {
   let node: AnyStateMachine["root"] | undefined = machine.root;
   let rest = value;
   let step: StepId | undefined;

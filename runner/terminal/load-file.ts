@@ -1,7 +1,8 @@
 /** A procedure's file, read, linked and proved: what every command starts from. */
 import { basename } from "node:path";
+import { layEquipment } from "../../engine/procedure/equipment.ts";
 import type { Finding, PlacedFinding } from "../../engine/procedure/finding.ts";
-import { type Loaded, layEquipment, loadProcedure, usable } from "../../engine/procedure/load.ts";
+import { type Loaded, loadProcedure, usable } from "../../engine/procedure/load.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { placeFinding } from "../../engine/procedure/wording.ts";
 import { checkProcedure } from "../../engine/soundness/check.ts";
@@ -25,8 +26,7 @@ export function checkFile(file: string): Outcome<CheckedFile> {
   if ("finding" in read.value)
     return { ok: true, value: { file, findings: [placeFinding(read.value.finding, new Map())] } };
   const loaded = loadProcedure(read.value.text, file, libraryBeside(file));
-  const proofs =
-    loaded.procedure && usable(loaded.findings) ? checkProcedure(loaded.procedure, loaded.sheets) : [];
+  const proofs = loaded.procedure && usable(loaded.findings) ? prove(loaded.procedure, loaded) : [];
   const place = (finding: Finding) => placeFinding(finding, loaded.sources);
   const findings = [...loaded.findings, ...proofs]
     .map(place)
@@ -35,6 +35,18 @@ export function checkFile(file: string): Outcome<CheckedFile> {
     ok: true,
     value: { file, loaded, findings, ...(loaded.procedure ? { procedure: loaded.procedure } : {}) },
   };
+}
+
+/** The proofs of the procedure as written and with every equipment sheet it lists. */
+function prove(procedure: Procedure, { sheets }: Loaded): readonly Finding[] {
+  const laid = sheets.map((sheet) => layEquipment(procedure, sheet));
+  return [
+    ...laid.flatMap(({ findings }) => findings),
+    ...checkProcedure(
+      procedure,
+      laid.map((one) => one.procedure),
+    ),
+  ];
 }
 
 /**

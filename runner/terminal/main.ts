@@ -69,7 +69,7 @@ function program(done: Done): Command {
     done(drawCommand(file, options, output)),
   );
   add("serve", "the apps and the shop's store, on this machine")
-    .option("--port <n>", "the port", port, 4173)
+    .option("--port <n>", "the port; left out, 4173 or any free one", port)
     .option("--data <dir>", "the shop's store", DATA)
     .option("--trees <dir>", "the procedures")
     .action((options) => done(serveCommand(options, output)));

@@ -1,6 +1,7 @@
 /** `probewright replay`: proves a run record's chain, and walks it again to the same end. */
+
 import { openingOf, replayRecord } from "../../engine/machine/record.ts";
-import { refusalSentence } from "../../engine/machine/refusal-sentence.ts";
+import { refusalText } from "../kit/refusal-text.ts";
 import { loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { readRecord } from "./record-file.ts";
@@ -39,7 +40,7 @@ export function replayCommand(
   if (!replayed.ok) {
     const error = {
       code: "replay-differs",
-      message: `This text of the procedure does not take what the record says: ${refusalSentence(replayed.refusal)}`,
+      message: `This text of the procedure does not take what the record says: ${refusalText(replayed.refusal)}`,
       file: recordFile,
       line: replayed.line,
     };

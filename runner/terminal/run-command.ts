@@ -1,11 +1,12 @@
 /** `probewright run`: walks a procedure in the terminal, or with an answers file and without asking. */
+
 import { randomUUID } from "node:crypto";
 import { readAnswers } from "../../engine/machine/answers.ts";
 import { promptOf } from "../../engine/machine/prompt-of.ts";
-import { refusalSentence } from "../../engine/machine/refusal-sentence.ts";
 import { promptName, type Walked, walkAnswers } from "../../engine/machine/walk.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { placeFinding } from "../../engine/procedure/wording.ts";
+import { refusalText } from "../kit/refusal-text.ts";
 import { loadForRun } from "./load-file.ts";
 import type { Output } from "./output.ts";
 import { failUsage } from "./output.ts";
@@ -55,7 +56,7 @@ function runWithAnswers(procedure: Procedure, file: string, options: RunOptions,
   const at = promptName(promptOf(procedure, run));
   output.warn(
     refusal
-      ? `${file}: ${at}: ${refusalSentence(refusal)}`
+      ? `${file}: ${at}: ${refusalText(refusal)}`
       : `${file}: no answer is left for ${at}; the run stands there.`,
   );
   return 2;

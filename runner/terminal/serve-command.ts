@@ -5,8 +5,11 @@ import { startServer } from "../server/serve.ts";
 import { TREES, WEB } from "./folders.ts";
 import { failUsage, type Output } from "./output.ts";
 
+const USUAL_PORT = 4173;
+
 export interface ServeOptions {
-  readonly port: number;
+  /** Left out: 4173, or any free one where that is taken. */
+  readonly port?: number;
   readonly data: string;
   readonly trees?: string;
   readonly json?: boolean;
@@ -21,13 +24,17 @@ export async function serveCommand(options: ServeOptions, output: Output): Promi
       { code: "not-built", message: "The pages are not built yet: run npm run build." },
       asJson,
     );
-  const started = await startServer({
-    port: options.port,
-    data: options.data,
-    trees: options.trees ?? TREES,
-    web: WEB,
-    log: (line) => output.warn(line),
-  });
+  const start = (port: number) =>
+    startServer({
+      port,
+      data: options.data,
+      trees: options.trees ?? TREES,
+      web: WEB,
+      log: (line) => output.warn(line),
+    });
+  let started = await start(options.port ?? USUAL_PORT);
+  if (!started.ok && started.problem.code === "port-in-use" && options.port === undefined)
+    started = await start(0);
   if (!started.ok) return failUsage(output, started.problem, asJson);
   if (asJson) output.json({ address: started.address });
   else {

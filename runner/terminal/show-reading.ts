@@ -2,8 +2,9 @@
 import { own } from "../../engine/machine/own.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { formatQuantity } from "../../engine/quantity/format.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
-import { placesFor, quantityText } from "../kit/quantity-text.ts";
+import { shownDigit } from "../kit/shown-digit.ts";
 import { conformanceText, settleText, verdictWord } from "../kit/verdict-words.ts";
 import { limitsText, type VerdictZone, verdictZones } from "../kit/verdict-zones.ts";
 
@@ -15,17 +16,17 @@ export function readingLines(procedure: Procedure, before: Run, after: Run): rea
   const step = row && procedure.steps.get(row.step);
   const judged = row && own(after.readings, row.step);
   if (step?.kind !== "measure" || judged === undefined) return [];
-  const zones = verdictZones(procedure, before, step, after.opening.at);
-  const quantity = (value: number) => quantityText(value, judged.unit, placesFor(judged.u, value));
+  const zones = verdictZones(step, judged);
+  const quantity = (value: number) => formatQuantity(value, judged.unit);
   const zone = zones.find((one) => one.outcome === judged.picked);
   return [
     verdictWord(judged, zones),
-    `  ${quantity(judged.value)}${zone === undefined ? "" : `: ${zone.label} is ${limitsText(zone, quantity)}`}${
+    `  ${formatQuantity(judged.value, judged.unit, shownDigit(judged))}${zone === undefined ? "" : `: ${zone.label} is ${limitsText(zone, quantity)}`}${
       judged.conformance === null ? "" : `; ${conformanceText(judged.conformance)}`
     }`,
     ...judged.corrections.map(
       (one) =>
-        `  ${quantityText(one.amount, step.readingUnit, placesFor(judged.u, one.amount))} for ${one.kind === "leads" ? "the leads" : "the temperature"} (${one.by})`,
+        `  ${formatQuantity(one.amount, judged.readingUnit, { lastDigit: judged.lastDigit })} for ${one.kind === "leads" ? "the leads" : "the temperature"} (${one.by})`,
     ),
     ...picture(judged, zones).map((line) => `  ${line}`),
     ...(judged.verdict === "too-close" && judged.settle.length > 0

@@ -1,4 +1,5 @@
 /** A run in the terminal, prompt by prompt. Every accepted event is on the disk before the next prompt. */
+
 import { randomUUID } from "node:crypto";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
@@ -9,9 +10,9 @@ import { openRun } from "../../engine/machine/apply.ts";
 import type { RunEvent } from "../../engine/machine/event.ts";
 import { promptOf } from "../../engine/machine/prompt-of.ts";
 import { replayRecord } from "../../engine/machine/record.ts";
-import { refusalSentence } from "../../engine/machine/refusal-sentence.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { refusalText } from "../kit/refusal-text.ts";
 import { askPrompt } from "./ask-prompt.ts";
 import { keepInStore } from "./keep-in-store.ts";
 import { failUsage, type Output } from "./output.ts";
@@ -54,7 +55,7 @@ export async function talk(
       if (event === undefined) continue;
       const next = advance(procedure, run, event);
       if (!next.ok) {
-        output.line(refusalSentence(next.refusal));
+        output.line(refusalText(next.refusal));
         continue;
       }
       record.append(event, run.step);
