@@ -1,14 +1,19 @@
-import { quantityText } from "./quantity-text.ts";
+import { formatQuantity } from "../../engine/quantity/format.ts";
 
 /** A number with its unit in bold, never broken apart. */
 export function Figure({
   value,
   unit,
-  places,
+  lastDigit,
 }: {
   readonly value: number;
   readonly unit: string;
-  readonly places?: number;
+  /** Size of the last digit shown. */
+  readonly lastDigit?: number;
 }) {
-  return <span className="figure">{quantityText(value, unit, places)}</span>;
+  return (
+    <span className="figure">
+      {formatQuantity(value, unit, lastDigit === undefined ? {} : { lastDigit })}
+    </span>
+  );
 }

@@ -1,5 +1,5 @@
 import type { PutBackItem } from "../../engine/machine/prompt.ts";
-import type { UnitSystem } from "./torque-text.ts";
+import type { UnitSystem } from "../../engine/quantity/format.ts";
 import { TorqueValue } from "./torque-value.tsx";
 import "./put-back-list.css";
 

@@ -1,8 +1,8 @@
 import type { Prompt } from "../../engine/machine/prompt.ts";
 import type { Procedure, StepId } from "../../engine/procedure/model.ts";
+import type { UnitSystem } from "../../engine/quantity/format.ts";
 import type { CardDraft } from "./card-draft.ts";
 import type { CardEvent } from "./card-event.ts";
-import type { UnitSystem } from "./torque-text.ts";
 
 /** What the run card needs: one prompt, where it stands, and where to tell what the technician did. */
 export interface RunCardProps {

@@ -1,5 +1,6 @@
 import type { Torque } from "../../engine/procedure/model.ts";
-import { torqueText, type UnitSystem } from "./torque-text.ts";
+import type { UnitSystem } from "../../engine/quantity/format.ts";
+import { torqueText } from "./torque-text.ts";
 
 /** A torque in both unit systems, the chosen one first and in bold. */
 export function TorqueValue({ torque, system }: { readonly torque: Torque; readonly system: UnitSystem }) {
@@ -7,7 +8,7 @@ export function TorqueValue({ torque, system }: { readonly torque: Torque; reado
   return (
     <span className="torque">
       <span className="figure">{first}</span>
-      {second === undefined ? null : <span className="soft figure-plain"> ({second})</span>}
+      <span className="soft figure-plain"> ({second})</span>
     </span>
   );
 }

@@ -59,25 +59,28 @@ export function readingText(row: PathRow, step: Step | undefined): string {
   return unit === undefined || /OL$/.test(typed) ? typed : `${typed}\u00a0${displayUnit(unit)}`;
 }
 
-/** A row's outcome in words: the answer's or band's label, else the word of a fixed outcome. */
+/** A row's outcome in words; nothing beside a measured fact, whose number says it all. */
 export function outcomeText(
   procedure: Procedure,
   row: PathRow,
   step = procedure.steps.get(row.step),
 ): string {
+  if (step !== undefined) return outcomeWords(step, row.outcome);
+  const fact = procedure.facts.get(row.step.replace(/^facts\//, ""));
+  const choice = fact?.choices.find((one) => one.id === row.outcome);
+  if (choice !== undefined) return choice.label;
+  return row.reading !== undefined && fact?.measure !== undefined ? "" : outcomeWords(undefined, row.outcome);
+}
+
+/** A step's outcome in words: the answer's or band's label, else the word of a fixed outcome. */
+export function outcomeWords(step: Step | undefined, outcome: string): string {
   if (step?.kind === "ask") {
-    const answer = step.answers.find((one) => one.id === row.outcome);
+    const answer = step.answers.find((one) => one.id === outcome);
     if (answer !== undefined) return answer.label;
   }
   if (step?.kind === "measure" && step.judged.by === "bands") {
-    const band = step.judged.bands.find((one) => one.id === row.outcome);
+    const band = step.judged.bands.find((one) => one.id === outcome);
     if (band !== undefined) return band.label;
   }
-  if (step === undefined) {
-    const fact = procedure.facts.get(row.step.replace(/^facts\//, ""));
-    const choice = fact?.choices.find((one) => one.id === row.outcome);
-    if (choice !== undefined) return choice.label;
-    if (row.reading !== undefined && fact?.measure !== undefined) return "";
-  }
-  return (Object.hasOwn(WORDS, row.outcome) ? WORDS[row.outcome] : undefined) ?? row.outcome;
+  return (Object.hasOwn(WORDS, outcome) ? WORDS[outcome] : undefined) ?? outcome;
 }

@@ -1,5 +1,6 @@
+import { formatQuantity } from "../../engine/quantity/format.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
-import { figureText, placesFor, quantityText } from "./quantity-text.ts";
+import { shownDigit } from "./shown-digit.ts";
 import { PICTURE, verdictGeometry } from "./verdict-geometry.ts";
 import { limitsText, type VerdictZone } from "./verdict-zones.ts";
 
@@ -40,7 +41,7 @@ export function VerdictPicture({
         <g key={limit.value}>
           <path className="verdict-limit" d={`M${limit.x} ${PICTURE.zoneTop - 5}V${ZONE_BOTTOM + 5}`} />
           <text className="verdict-label" x={limit.at} y={ZONE_BOTTOM + 20 + limit.row * LABEL_ROW}>
-            {quantityText(limit.value, judged.unit)}
+            {formatQuantity(limit.value, judged.unit)}
           </text>
         </g>
       ))}
@@ -70,10 +71,12 @@ function toneOf(zone: VerdictZone, judged: JudgedReading): string {
 }
 
 function pictureText(judged: JudgedReading, zones: readonly VerdictZone[]): string {
-  const places = placesFor(judged.u, judged.value);
-  const doubt = judged.u === undefined ? "" : `, give or take ${figureText(2 * judged.u, places)}`;
+  const doubt =
+    judged.u === undefined
+      ? ""
+      : `, give or take ${formatQuantity(Number((2 * judged.u).toPrecision(2)), judged.unit)}`;
   const limits = zones.map(
-    (zone) => `${zone.label} ${limitsText(zone, (value) => quantityText(value, judged.unit))}`,
+    (zone) => `${zone.label} ${limitsText(zone, (value) => formatQuantity(value, judged.unit))}`,
   );
-  return `Reading ${quantityText(judged.value, judged.unit, places)}${doubt}. ${limits.join("; ")}.`;
+  return `Reading ${formatQuantity(judged.value, judged.unit, shownDigit(judged))}${doubt}. ${limits.join("; ")}.`;
 }

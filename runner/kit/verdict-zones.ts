@@ -1,7 +1,5 @@
-import { numericBands } from "../../engine/machine/limits.ts";
-import type { Run } from "../../engine/machine/run.ts";
-import { sceneOf } from "../../engine/machine/scene.ts";
-import type { MeasureStep, Procedure } from "../../engine/procedure/model.ts";
+import type { MeasureStep } from "../../engine/procedure/model.ts";
+import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import type { NumericBand } from "../../engine/quantity/verdict.ts";
 
 /** A band of a step as the verdict draws it. */
@@ -11,29 +9,23 @@ export interface VerdictZone extends NumericBand {
   readonly tone: "inside" | "outside" | "band";
 }
 
-/** The bands that a reading of this step is judged by, lowest first; none where nothing is judged. */
-export function verdictZones(
-  procedure: Procedure,
-  run: Run,
-  step: MeasureStep,
-  at: number,
-): readonly VerdictZone[] {
-  const bands = numericBands(procedure, run, step, sceneOf(procedure, run, at)) ?? [];
+/** The bands that a reading was judged by, lowest first; none where nothing was judged. */
+export function verdictZones(step: MeasureStep, judged: JudgedReading): readonly VerdictZone[] {
   const labels = new Map(
     step.judged.by === "bands" ? step.judged.bands.map((band) => [band.id, band.label] as const) : [],
   );
-  const bySpecification = step.judged.by === "specification";
-  return bands
+  return judged.bands
     .map((band) => ({
       ...band,
       label: labels.get(band.outcome) ?? band.outcome,
-      tone: !bySpecification
-        ? ("band" as const)
-        : band.outcome === "within"
-          ? ("inside" as const)
-          : ("outside" as const),
+      tone: toneOf(step, band.outcome),
     }))
     .toSorted((a, b) => a.low - b.low);
+}
+
+function toneOf(step: MeasureStep, outcome: string): VerdictZone["tone"] {
+  if (step.judged.by !== "specification") return "band";
+  return outcome === "within" ? "inside" : "outside";
 }
 
 /** A zone's limits in words: `between 14 and 22 Ω`, `at most 22 Ω`, `under 1 V`. */

@@ -1,7 +1,8 @@
+import { formatQuantity } from "../../engine/quantity/format.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
 import { Figure } from "./figure.tsx";
-import { figureText, placesFor, quantityText } from "./quantity-text.ts";
+import { shownDigit } from "./shown-digit.ts";
 import { VerdictPicture } from "./verdict-picture.tsx";
 import { conformanceText, settleText } from "./verdict-words.ts";
 import { limitsText, type VerdictZone } from "./verdict-zones.ts";
@@ -10,17 +11,15 @@ import "./verdict.css";
 export interface VerdictProps {
   readonly judged: JudgedReading;
   readonly zones: readonly VerdictZone[];
-  /** The unit typed in, where corrections stand. */
-  readonly readingUnit: string;
 }
 
 /** One sentence with the numbers, the picture, what was corrected, what would settle it. The word is the card's heading. */
-export function Verdict({ judged, zones, readingUnit }: VerdictProps) {
+export function Verdict({ judged, zones }: VerdictProps) {
   return (
     <div className="verdict">
       <VerdictSentence judged={judged} zones={zones} />
       {zones.length === 0 ? null : <VerdictPicture judged={judged} zones={zones} />}
-      <Corrected judged={judged} unit={readingUnit} />
+      <Corrected judged={judged} />
       {judged.settle.length === 0 || judged.verdict !== "too-close" ? null : (
         <>
           <hr className="divide" />
@@ -36,10 +35,9 @@ export function Verdict({ judged, zones, readingUnit }: VerdictProps) {
   );
 }
 
-function VerdictSentence({ judged, zones }: Omit<VerdictProps, "readingUnit">) {
-  const places = placesFor(judged.u, judged.value);
-  const figure = <Figure value={judged.value} unit={judged.unit} places={places} />;
-  const quantity = (value: number) => quantityText(value, judged.unit);
+function VerdictSentence({ judged, zones }: VerdictProps) {
+  const figure = <Figure value={judged.value} unit={judged.unit} {...shownDigit(judged)} />;
+  const quantity = (value: number) => formatQuantity(value, judged.unit);
   const zone = zones.find((one) => one.outcome === judged.picked);
   if (zone === undefined) return <p>{figure}</p>;
   const sure =
@@ -67,22 +65,19 @@ function VerdictSentence({ judged, zones }: Omit<VerdictProps, "readingUnit">) {
 }
 
 /** What was typed and what was taken off it, in the order done. */
-function Corrected({ judged, unit }: { readonly judged: JudgedReading; readonly unit: string }) {
+function Corrected({ judged }: { readonly judged: JudgedReading }) {
   if (judged.corrections.length === 0) return null;
+  const unit = judged.readingUnit;
   const typed = /[A-Za-zΩ%°]\s*$/.test(judged.typed)
     ? judged.typed
     : `${judged.typed}\u00a0${displayUnit(unit)}`;
   return (
     <p className="soft">
-      You typed <span className="figure">{typed}</span>.{" "}
+      You typed <span className="figure">{typed}</span>;{" "}
       {judged.corrections.map((correction, index) => (
         <span key={correction.kind}>
           {index === 0 ? "" : ", "}
-          <span className="figure">
-            {figureText(Math.abs(correction.amount), placesFor(undefined, correction.amount))}
-            {"\u00a0"}
-            {displayUnit(unit)}
-          </span>{" "}
+          <Figure value={Math.abs(correction.amount)} unit={unit} lastDigit={judged.lastDigit} />{" "}
           {correction.kind === "leads" ? "was the leads" : "the temperature"} ({correction.by})
         </span>
       ))}

@@ -1,0 +1,84 @@
+import { countedEvent } from "../../engine/machine/amend.ts";
+import type { PutBackItem } from "../../engine/machine/prompt.ts";
+import { putBackList } from "../../engine/machine/prompt-of.ts";
+import type { PathRow, Run } from "../../engine/machine/run.ts";
+import { IMPLIED_ENDS, type Procedure, type Repair } from "../../engine/procedure/model.ts";
+import { posterior } from "../../engine/reasoning/posterior.ts";
+import { outcomeText, readingText, rowTitle } from "../kit/trail-items.ts";
+
+/** One line of the way walked, in words. */
+export interface ReportRow {
+  readonly seq: number;
+  readonly at: number;
+  readonly title: string;
+  readonly reading: string;
+  readonly result: string;
+  readonly note: string;
+}
+
+/** What a close-out report says of a run. */
+export interface Report {
+  readonly rows: readonly ReportRow[];
+  /** Proven faults with what they were repaired by. */
+  readonly faults: readonly { readonly title: string; readonly probability: number }[];
+  readonly struck: readonly string[];
+  readonly repairs: readonly Repair[];
+  readonly verification: readonly ReportRow[];
+  readonly putBack: readonly PutBackItem[];
+  readonly endText: string | undefined;
+}
+
+/** The report of a run, open or ended. */
+export function reportOf(procedure: Procedure, run: Run): Report {
+  const rows = run.path.flatMap((row) => rowOf(procedure, run, row));
+  const repaired = run.path.findLastIndex((row) => row.outcome === "repaired");
+  const repairSeq = run.path[repaired]?.seq;
+  const odds = posterior(procedure, run).faults;
+  const step = procedure.steps.get(run.step);
+  return {
+    rows,
+    faults: (run.concluded ?? [])
+      .filter((fault) => !run.struck.includes(fault))
+      .flatMap((id) => {
+        const fault = procedure.faults.get(id);
+        const probability = odds.find((one) => one.fault === id)?.probability ?? 0;
+        return fault ? [{ title: fault.title, probability }] : [];
+      }),
+    struck: run.struck.map((id) => procedure.faults.get(id)?.title ?? id),
+    repairs: repairsMade(procedure, run),
+    verification: repairSeq === undefined ? [] : rows.filter((row) => row.seq > repairSeq),
+    putBack: putBackList(procedure, run),
+    endText: step?.kind === "end" && !isImplied(step.id) ? step.say : undefined,
+  };
+}
+
+function isImplied(id: string): boolean {
+  return id === IMPLIED_ENDS.cannot || id === IMPLIED_ENDS.stop;
+}
+
+function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow[] {
+  const step = procedure.steps.get(row.step);
+  const event = countedEvent(run, row.seq);
+  if (step?.kind === "call" || step?.kind === "end" || event === undefined) return [];
+  const reason = event.type === "cannot" || event.type === "stop" ? event.reason : "";
+  return [
+    {
+      seq: row.seq,
+      at: event.at,
+      title: rowTitle(procedure, row, step),
+      reading: row.reading === undefined ? "" : readingText(row, step),
+      result: outcomeText(procedure, row, step),
+      note: reason !== "" ? reason : row.verdict === "too-close" ? "too close to call" : "",
+    },
+  ];
+}
+
+function repairsMade(procedure: Procedure, run: Run): readonly Repair[] {
+  const ids = run.path
+    .filter((row) => row.outcome === "repaired")
+    .flatMap((row) => {
+      const step = procedure.steps.get(row.step);
+      return step?.kind === "conclude" ? step.repairs : [];
+    });
+  return [...new Set(ids)].flatMap((id) => procedure.repairs.get(id) ?? []);
+}

@@ -1,0 +1,54 @@
+import type { Run } from "../../engine/machine/run.ts";
+import type { Procedure } from "../../engine/procedure/model.ts";
+import { posterior } from "../../engine/reasoning/posterior.ts";
+import { Button } from "../kit/button.tsx";
+import { Sheet } from "../kit/sheet.tsx";
+import { StillPossible } from "../kit/still-possible.tsx";
+
+/** Why this step comes next: what is still possible, and what the step can tell apart. */
+export function WhySheet({
+  procedure,
+  run,
+  onClose,
+}: {
+  readonly procedure: Procedure;
+  readonly run: Run;
+  readonly onClose: () => void;
+}) {
+  const { faults, atOdds } = posterior(procedure, run);
+  const step = procedure.steps.get(run.step);
+  return (
+    <Sheet title="Why this next?" onClose={onClose}>
+      <p>{whyText(procedure, run)}</p>
+      <StillPossible faults={faults} all title="What is still possible" />
+      {atOdds.length === 0 ? null : (
+        <p className="soft">
+          No known fault explains all answers together. Look once more at:{" "}
+          {atOdds.map((id) => procedure.steps.get(id)?.title ?? id).join(", ")}.
+        </p>
+      )}
+      {step?.evidence === undefined ? null : (
+        <p className="soft">
+          The shares follow from how common each fault is and from what each answer shows. They are the
+          author's figures, not a measurement.
+        </p>
+      )}
+      <Button onClick={onClose}>Back to the job</Button>
+    </Sheet>
+  );
+}
+
+function whyText(procedure: Procedure, run: Run): string {
+  const step = procedure.steps.get(run.step);
+  if (step === undefined || run.phase === "ended") return "The job is at its end.";
+  if (run.verifying !== undefined) return "A repair was made. This proves whether it was the fault.";
+  if (step.kind === "conclude") return "What you found leaves this fault as the one to repair.";
+  if (step.evidence === undefined)
+    return `“${step.title}” makes sure that the job is on the right way before more is taken apart.`;
+  const speaks = [...step.evidence.rows.keys()]
+    .filter((fault) => !run.struck.includes(fault))
+    .flatMap((fault) => procedure.faults.get(fault)?.title ?? [])
+    .slice(0, 3);
+  if (speaks.length === 0) return `“${step.title}” tells the faults that are left apart.`;
+  return `“${step.title}” shows whether it is one of these: ${speaks.join("; ")}.`;
+}
