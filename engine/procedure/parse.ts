@@ -23,6 +23,8 @@ import { readYaml } from "./yaml-text.ts";
 
 export const MAX_STEPS = 20_000;
 export const MAX_FINDINGS = 200;
+/** Of the schema's errors no more are looked at; several of them make one finding. */
+const MAX_ERRORS = 2_000;
 
 export interface Parsed<Raw> {
   readonly source: Source;
@@ -51,7 +53,7 @@ const VALIDATORS: Readonly<Record<DocumentKind, Validator>> = {
 
 /**
  * The procedure, equipment sheet or answers of a text, with the findings of text and shape: `not-procedure`
- * (then the only one), `plain-hint`, `unknown-name`, `missing-key`, `wrong-shape`, `bad-quantity`.
+ * (then the only one, but for a tag), `plain-hint`, `unknown-name`, `missing-key`, `wrong-shape`, `bad-quantity`.
  */
 export function parseText<Kind extends DocumentKind>(
   text: string,
@@ -80,7 +82,8 @@ export function parseText<Kind extends DocumentKind>(
   }
   const hints = yamlHints(read.document, source);
   const { findings: shape, usable } = checkShape(made.value, source, kind);
-  const findings = ordered([...hints, ...made.findings, ...withoutCascades(shape, hints, source)], source);
+  const broken = [...hints, ...made.findings];
+  const findings = ordered([...broken, ...withoutCascades(shape, broken, source)], source);
   return { source, findings, ...(usable ? { raw: made.value as unknown as RawByKind[Kind] } : {}) };
 }
 
@@ -113,7 +116,8 @@ function checkShape(
 ): { readonly findings: readonly Finding[]; readonly usable: boolean } {
   const validate = VALIDATORS[kind];
   if (validate(value)) return { findings: [], usable: true };
-  const found = schemaFindings(kind, value, validate.errors ?? [], source.file);
+  const errors = (validate.errors ?? []).slice(0, MAX_ERRORS);
+  const found = schemaFindings(kind, value, errors, source.file);
   const findings = found.map((finding) => commaHint(finding, source) ?? finding);
   return { findings, usable: prune(value, validate) };
 }
@@ -121,25 +125,25 @@ function checkShape(
 /** Findings of shape without those that a broken line makes: around it, and in the entry it stands in. */
 function withoutCascades(
   findings: readonly Finding[],
-  hints: readonly Finding[],
+  broken: readonly Finding[],
   source: Source,
 ): readonly Finding[] {
-  if (hints.length === 0) return findings;
-  const lines = new Set<number>();
-  const entries = new Set<string>();
-  for (const { span, params } of hints) {
-    if (span === undefined) continue;
-    const { line, from } = source.placeOf(...span);
-    for (const near of [line - 1, line, line + 1]) lines.add(near);
-    entries.add(entryOf(source.pathAt(from)));
-    // What follows an open bracket or quote is anybody's guess.
-    if (params.hint === "unclosed") return [];
-  }
-  return findings.filter(({ node, atKey }) => {
-    const { line } = source.place(node.path, atKey);
-    return !lines.has(line) && !(node.path.length > 1 && entries.has(entryOf(node.path)));
+  const told = new Set(broken.map(({ node }) => JSON.stringify(node.path)));
+  const spans = broken.flatMap(({ span, params }) => (span && params.hint !== "repeated" ? [span] : []));
+  // What an open bracket or quote, a tab or a wrong indent makes of the rest is anybody's guess.
+  if (broken.some(({ params }) => GUESSWORK.has(String(params.hint)))) return [];
+  const places = spans.map((span) => source.placeOf(...span));
+  const lines = new Set(places.flatMap(({ line }) => [line - 1, line, line + 1]));
+  const entries = new Set(places.map(({ from }) => entryOf(source.pathAt(from))));
+  return findings.filter(({ node: { path }, atKey }) => {
+    if (path.length > 0 && told.has(JSON.stringify(path))) return false;
+    if (places.length === 0) return true;
+    const { line } = source.place(path, atKey);
+    return path.length > 0 && !lines.has(line) && !(path.length > 1 && entries.has(entryOf(path)));
   });
 }
+
+const GUESSWORK = new Set(["unclosed", "tab", "indent"]);
 
 function entryOf(path: Path): string {
   return JSON.stringify(path.slice(0, 2));

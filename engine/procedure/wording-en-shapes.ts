@@ -1,5 +1,5 @@
 /** English for the parts of the format: places, things, shapes, and what YAML does to people. */
-import type { Params } from "./wording.ts";
+import type { Params } from "./wording-type.ts";
 
 /** One of a section: what people call it. */
 const SINGULAR: Readonly<Record<string, string>> = {
@@ -232,7 +232,7 @@ export const SHAPE_WORDS = {
         return `${place} is ${p("text")}; it must be ${p("expected") === "maximum" ? "at most" : "below"} ${p("limit")}.`;
       case "minItems":
       case "minProperties":
-        return `${place} needs at least ${p("limit")} ${p("limit") === "1" ? "entry" : "entries"}.`;
+        return `At least ${p("limit")} ${p("limit") === "1" ? "entry is" : "entries are"} needed: ${PHRASES.place(p("where"))}.`;
       case "maxItems":
         return `${place} has more than ${p("limit")} entries.`;
       default: {
@@ -247,6 +247,7 @@ export const SHAPE_WORDS = {
     if (why !== "") return SHAPE_MENDS[why] ?? "Mend it.";
     const expected = p("expected");
     if (expected === "one-kind") return "Make one step of each, or take one out.";
+    if (expected.startsWith("min") && expected !== "minimum") return "Add what is missing.";
     if (expected === "either") return "Take one of them out.";
     if (TEXTS.has(expected) && (p("found") === "number" || p("found") === "boolean"))
       return `Put it in quotes: "${p("text")}".`;
@@ -373,7 +374,7 @@ function hint(p: Params): HintWords {
       return { message: "A list or a map stands where a name should.", mend: "Put the name in quotes." };
     case "more":
       return {
-        message: `There are ${p("count")} more findings in this file.`,
+        message: `There are at least ${p("count")} more findings in this file.`,
         mend: "Mend the first ones first.",
       };
     default:

@@ -1,7 +1,7 @@
 /** The English catalogue. Short, spoken, trade words. */
 import type { FindingCode } from "./finding.ts";
-import type { Params, Wording } from "./wording.ts";
 import { HINT_WORDS, PHRASES, SHAPE_WORDS } from "./wording-en-shapes.ts";
+import type { Params, Wording } from "./wording-type.ts";
 
 export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "not-procedure": {

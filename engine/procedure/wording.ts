@@ -38,20 +38,10 @@
  * | not-acted-on | part or name |
  */
 import type { Finding, FindingCode, PlacedFinding } from "./finding.ts";
-import { createSource, type Source } from "./source.ts";
+import { createSource, type Place, type Source } from "./source.ts";
 import { visible } from "./visible.ts";
 import { ENGLISH } from "./wording-en.ts";
-
-/** How one code is told in one language. */
-export interface Wording {
-  /** A few words that name the kind of mistake. */
-  readonly title: string;
-  readonly message: (params: Params) => string;
-  readonly mend: (params: Params) => string;
-}
-
-/** A finding's params, safe to show; what is missing is an empty text. */
-export type Params = (name: string) => string;
+import type { Params, Wording } from "./wording-type.ts";
 
 /** Languages by their BCP 47 name. */
 const CATALOGUES: Readonly<Record<string, Readonly<Record<FindingCode, Wording>>>> = { en: ENGLISH };
@@ -84,10 +74,13 @@ export function placeFinding(
   };
 }
 
-/** A value of several lines is pointed at by its name, so that not half a file is underlined. */
-function nodePlace(source: Source, { node, atKey }: Finding) {
-  const place = source.place(node.path, atKey);
-  return place.line === place.endLine ? place : source.place(node.path, true);
+/** A value of several lines is pointed at by its name or first line, so that not half a file is underlined. */
+function nodePlace(source: Source, { node, atKey }: Finding): Place {
+  const whole = source.place(node.path, atKey);
+  const place = whole.line === whole.endLine ? whole : source.place(node.path, true);
+  if (place.line === place.endLine) return place;
+  const end = source.text.indexOf("\n", place.from);
+  return source.placeOf(place.from, end < 0 ? place.to : end);
 }
 
 function wordingOf(code: FindingCode, language: string): Wording {

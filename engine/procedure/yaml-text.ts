@@ -8,8 +8,8 @@ import { Composer, type Document, Lexer, Parser } from "yaml";
 
 /** Brackets and indents inside each other. */
 export const MAX_DEPTH = 64;
-/** Words, marks and line ends; a lawful file of the largest size has fewer. */
-const MAX_PARTS = 1_000_000;
+/** Words, marks, spaces and line ends; 1,000 well-filled steps have a quarter of it. */
+const MAX_PARTS = 500_000;
 /** Comments and blank lines before the first key. */
 const MAX_PRELUDE = 20_000;
 const MAX_MISTAKES = 1_000;
