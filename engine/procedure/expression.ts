@@ -45,7 +45,7 @@ export interface Scene {
   readonly thisReading?: number;
 }
 
-export type Evaluated =
+type Evaluated =
   | { readonly ok: true; readonly value: boolean | number | string }
   | { readonly ok: false; readonly why: "unknown-fact" | "failed" };
 
@@ -234,7 +234,8 @@ function problemFinding(
 ): Finding {
   if (problem.kind === "hyphen") return bad("hyphen", problem.name, problem.write);
   const candidates = problem.kind === "unknown" ? names.candidates(problem.root) : [];
-  const what = problem.kind === "unknown" ? WHAT[problem.root] : problem.kind;
+  const what =
+    problem.kind === "unknown" ? WHAT[problem.root] : problem.kind === "bare" ? "name" : "function";
   const close = nearest(problem.name, problem.kind === "function" ? CALLABLE : candidates);
   return {
     code: "unknown-name",

@@ -1,12 +1,13 @@
 /** The same value, frozen all the way down. Maps stay maps: their type alone keeps them from being written. */
 export function deepFreeze<T>(value: T): T {
-  const open: unknown[] = [value];
-  while (open.length > 0) {
-    const next = open.pop();
-    if (typeof next !== "object" || next === null || Object.isFrozen(next)) continue;
-    Object.freeze(next);
-    if (next instanceof Map) for (const inner of next.values()) open.push(inner);
-    else for (const inner of Object.values(next)) open.push(inner);
-  }
+  freeze(value);
   return value;
+}
+
+function freeze(value: unknown): void {
+  if (typeof value !== "object" || value === null || Object.isFrozen(value)) return;
+  Object.freeze(value);
+  if (value instanceof Map) for (const inner of value.values()) freeze(inner);
+  else if (Array.isArray(value)) for (const inner of value) freeze(inner);
+  else for (const key in value) freeze((value as Record<string, unknown>)[key]);
 }

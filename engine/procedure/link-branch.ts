@@ -6,7 +6,7 @@ import { type Linking, nodeOf, type Part, type Path } from "./linking.ts";
 import type { Branch, EndWord, Outcome, StepId } from "./model.ts";
 
 /** The step whose branches are linked. */
-export interface BranchPlace {
+interface BranchPlace {
   readonly linking: Linking;
   readonly part: Part;
   readonly step: StepId;

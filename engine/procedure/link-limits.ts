@@ -8,10 +8,10 @@ import type { Linking, Part, Path } from "./linking.ts";
 import type { Limit, Limits, LimitWord } from "./model.ts";
 
 export type RawLimit = string | { readonly by?: string; readonly table?: readonly (readonly string[])[] };
-export type RawLimits = { readonly [K in LimitWord]?: RawLimit };
+type RawLimits = { readonly [K in LimitWord]?: RawLimit };
 
 /** Where limits stand, and what they limit. */
-export interface LimitPlace {
+interface LimitPlace {
   readonly path: Path;
   /** What the numbers must measure; undefined where that is not known. */
   readonly dimension: Dimension | undefined;

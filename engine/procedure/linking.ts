@@ -12,7 +12,7 @@ import { factId } from "./fill-text.ts";
 import type { Finding, FindingCode, Severity } from "./finding.ts";
 import type { EndStep, EndWord, NodePath, StepId } from "./model.ts";
 import { nearest } from "./nearest.ts";
-import { scopeOf, titleOf } from "./titles.ts";
+import { titleOf } from "./titles.ts";
 
 export type Path = readonly (string | number)[];
 
@@ -27,8 +27,8 @@ const TABLES = {
   specification: "specifications",
   fact: "facts",
 } as const;
-export type NameKind = keyof typeof TABLES;
-export const NAME_KINDS = Object.keys(TABLES) as readonly NameKind[];
+type NameKind = keyof typeof TABLES;
+const NAME_KINDS = Object.keys(TABLES) as readonly NameKind[];
 
 /** One file in the linked whole: the procedure itself, or one call of another. */
 export interface Part {
@@ -52,6 +52,8 @@ export function entriesOf<T>(
 ): readonly (readonly [string, T])[] {
   return raw === undefined ? [] : Object.entries(raw);
 }
+
+const NONE: readonly string[] = Object.freeze([]);
 
 export class Linking {
   readonly findings: Finding[] = [];
@@ -126,7 +128,8 @@ export class Linking {
     names: readonly string[] | undefined,
     path: Path,
   ): readonly string[] {
-    const ids = (names ?? []).map((name, index) => this.resolve(part, kind, name, [...path, index]));
+    if (names === undefined || names.length === 0) return NONE;
+    const ids = names.map((name, index) => this.resolve(part, kind, name, [...path, index]));
     return [...new Set(ids.filter((id) => id !== undefined))];
   }
 
@@ -204,9 +207,4 @@ export class Linking {
 /** The node of a path in a part's file. */
 export function nodeOf(part: Pick<Part, "file">, path: Path): NodePath {
   return { file: part.file, path };
-}
-
-/** Whether an id stands in the part's own scope. */
-export function isOwn(part: Part, id: string): boolean {
-  return scopeOf(id) === part.scope;
 }

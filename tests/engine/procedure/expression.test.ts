@@ -12,13 +12,12 @@ import { memberForm } from "../../../engine/procedure/expression-names.ts";
 import type { Expression, FactValue } from "../../../engine/procedure/model.ts";
 
 const NODE = { file: "fan.yaml", path: ["steps", "feed"] };
-const FACTS: Record<string, FactType> = {
-  "battery-type": "string",
-  "battery-temperature": "double",
-  codes: "list<string>",
-  constructor: "string",
-  __proto__x: "string",
-};
+const FACTS = new Map<string, FactType>([
+  ["battery-type", "string"],
+  ["battery-temperature", "double"],
+  ["codes", "list<string>"],
+  ["constructor", "string"],
+]);
 const STEPS = ["crank-volts", "rest", "__proto__", "constructor", "in"];
 
 function names(wants: ExpressionNames["wants"], thisReading = false): ExpressionNames {
@@ -26,9 +25,9 @@ function names(wants: ExpressionNames["wants"], thisReading = false): Expression
     wants,
     thisReading,
     resolve: (root, name) =>
-      (root === "facts" ? Object.keys(FACTS) : STEPS).find((id) => memberForm(id) === memberForm(name)),
-    candidates: (root) => (root === "facts" ? Object.keys(FACTS) : STEPS),
-    factType: (id) => FACTS[id] ?? "string",
+      (root === "facts" ? [...FACTS.keys()] : STEPS).find((id) => memberForm(id) === memberForm(name)),
+    candidates: (root) => (root === "facts" ? [...FACTS.keys()] : STEPS),
+    factType: (id) => FACTS.get(id) ?? "string",
   };
 }
 
@@ -191,7 +190,7 @@ describe("a wrong expression", () => {
     ]);
     expect(params("readings.crank_vols > 1.0")).toMatchObject([{ what: "reading", nearest: "crank-volts" }]);
     expect(params('"crank-vols" in readings')).toMatchObject([{ nearest: "crank-volts" }]);
-    expect(params("voltage > 1.0")).toMatchObject([{ code: "unknown-name", what: "bare", name: "voltage" }]);
+    expect(params("voltage > 1.0")).toMatchObject([{ code: "unknown-name", what: "name", name: "voltage" }]);
     expect(params("mox(1.0, 2.0) > 1.0")).toMatchObject([{ what: "function", nearest: "max" }]);
   });
 
