@@ -11,7 +11,8 @@ import { witnessOf } from "./witness.ts";
  * the concluded faults.
  *
  * Every state a run can be in is looked at, one by one, while there are at most some 20,000; then a verdict is
- * exact, but for conditions, which count as open. Beyond that, what was found stays true, and a conclusion
+ * exact, but for conditions, which count as open. What only shows after an earlier conclusion is a warning: the
+ * odds then hold answers from before and after a repair, and the technician knows that one did not help. Beyond that, what was found stays true, and a conclusion
  * without a find is either proven by a bound (for each rival the longest way in log odds, summed over the
  * rivals) or listed as a note that says it was not proven. Verdicts count as clear: a reading too close to call
  * that is decided all the same shows its lower probability in the run. A fault concluded again after its own
@@ -21,6 +22,7 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
   const table = evidenceTable(analysis.flow);
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
   const { states, complete } = runStates(analysis, table);
+  const certainty = analysis.procedure.certainty - TOLERANCE;
   const worst = new Map<number, Verdict>();
   for (const [number, state] of states.entries()) {
     const step = analysis.flow.steps[state.step];
@@ -28,15 +30,19 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
     const group = groupOf(step, faultNumber);
     if (group.length === 0 || group.every((fault) => state.struck.includes(fault))) continue;
     const verdict = judge(table, faultLogs(table, state), group);
-    if (verdict !== undefined && verdict.probability < (worst.get(state.step)?.probability ?? 2))
-      worst.set(state.step, { ...verdict, state: number });
+    const known = worst.get(state.step);
+    if (verdict === undefined || (known?.probability ?? 2) <= verdict.probability) continue;
+    // What shows without an earlier conclusion goes before what is worse after one.
+    const first = known !== undefined && known.probability < certainty && !known.again;
+    const again = state.concluded;
+    if (!(first && again)) worst.set(state.step, { ...verdict, state: number, again });
   }
   const findings: Finding[] = [];
   const undecided: number[] = [];
   for (const [index, step] of analysis.flow.steps.entries()) {
     if (step.kind !== "conclude" || !isReached(analysis, index)) continue;
     const verdict = worst.get(index);
-    if (verdict !== undefined && verdict.probability < analysis.procedure.certainty - 1e-9)
+    if (verdict !== undefined && verdict.probability < certainty)
       findings.push(
         unsupported(analysis, step, verdict, witnessOf(analysis, wayToState(states, verdict.state))),
       );
@@ -45,10 +51,14 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
   return [...findings, ...notProven(analysis, table, faultNumber, undecided)];
 }
 
+/** Rounding in products of shares stays far below this. */
+const TOLERANCE = 1e-9;
+
 interface Verdict {
   readonly probability: number;
   readonly rival: FaultId;
   readonly state: number;
+  readonly again: boolean;
 }
 
 function groupOf(step: ConcludeStep, faultNumber: ReadonlyMap<FaultId, number>): readonly number[] {
@@ -60,7 +70,7 @@ function judge(
   table: EvidenceTable,
   logs: Float64Array,
   group: readonly number[],
-): Omit<Verdict, "state"> | undefined {
+): Pick<Verdict, "probability" | "rival"> | undefined {
   const highest = logs.reduce((most, each) => Math.max(most, each), -Infinity);
   if (highest === -Infinity) return undefined;
   let all = 0;
@@ -83,14 +93,14 @@ function unsupported(
 ): Finding {
   return {
     code: "unsupported-conclusion",
-    severity: "error",
+    severity: verdict.again ? "warning" : "error",
     params: {
       step: step.id,
       faults: step.faults.join(", "),
       probability: Number(verdict.probability.toPrecision(4)),
       certainty: analysis.procedure.certainty,
       rival: verdict.rival,
-      why: "shown",
+      why: verdict.again ? "after-conclusion" : "shown",
     },
     node: step.node,
     step: step.id,

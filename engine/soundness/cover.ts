@@ -116,7 +116,10 @@ function overlapOf(low: number, where: Interval, reached: number, closed: boolea
 
 /** Limits written in two units can differ in the last place of a double and mean one number. */
 function sameNumber(a: number, b: number): boolean {
-  return a === b || Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b));
+  if (a === b) return true;
+  return (
+    Number.isFinite(a) && Number.isFinite(b) && Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b))
+  );
 }
 
 function coverFinding(analysis: Analysis, index: number, step: MeasureStep, fault: Fault): Finding {

@@ -15,6 +15,8 @@ export interface RunState {
   readonly struck: readonly number[];
   /** The conclusion being verified, or -1. */
   readonly verifying: number;
+  /** Whether a conclusion was acted on before. */
+  readonly concluded: boolean;
   /** The state it came from, and the edge; -1 at the start. */
   readonly before: number;
   readonly by: number;
@@ -32,8 +34,8 @@ const MOST_STATES = 20_000;
 const MOST_CELLS = 1_500_000;
 
 /**
- * Every state in which a run can stand on its way to a conclusion, states alike in all that matters once. Fewest
- * failed verifications first, so that when the limit is met at least the first conclusions are complete.
+ * Every state in which a run can stand on its way to a conclusion, states alike in all that matters once. Those
+ * before any conclusion come first, so that when the limit is met at least the first ones are complete.
  *
  * Nothing is missing: conditions count as open, and a branch back to its own step counts as taken any number
  * of times (its results replace each other). Other bounded branches are counted as a run counts them.
@@ -43,23 +45,35 @@ export function runStates(analysis: Analysis, table: EvidenceTable): RunStates {
   const useful = leadsToConclusion(flow);
   const next = nextStateOf(analysis, table);
   const states: RunState[] = [];
-  const seen = new Set<string>();
+  const seen = new Map<number, number[]>();
   let cells = 0;
   const queues: number[][] = [[]];
   const put = (state: RunState): boolean => {
-    const key = `${state.step};${state.results.join()};${state.taken.join()};${state.struck.join()};${state.verifying}`;
-    if (seen.has(key)) return true;
+    const hash = hashOf(state);
+    const alike = seen.get(hash) ?? [];
+    if (alike.some((number) => isSame(states[number], state))) return true;
     cells += state.results.length + state.taken.length + 4;
     if (states.length >= MOST_STATES || cells > MOST_CELLS) return false;
-    seen.add(key);
-    const queue = queues[state.struck.length] ?? [];
+    alike.push(states.length);
+    seen.set(hash, alike);
+    const level = state.struck.length + (state.concluded ? 1 : 0);
+    const queue = queues[level] ?? [];
     queue.push(states.length);
-    queues[state.struck.length] = queue;
+    queues[level] = queue;
     states.push(state);
     return true;
   };
   if (flow.start < 0 || useful[flow.start] === 0) return { states, complete: true };
-  put({ step: flow.start, results: [], taken: [], struck: [], verifying: -1, before: -1, by: -1 });
+  put({
+    step: flow.start,
+    results: [],
+    taken: [],
+    struck: [],
+    verifying: -1,
+    concluded: false,
+    before: -1,
+    by: -1,
+  });
   for (let level = 0; level < queues.length; level += 1) {
     const queue = queues[level] ?? [];
     for (let at = 0; at < queue.length; at += 1) {
@@ -136,8 +150,50 @@ function nextStateOf(analysis: Analysis, table: EvidenceTable) {
         ].sort((a, b) => a - b);
       verifying = -1;
     }
-    return { ...link, results, taken, struck, verifying };
+    return {
+      ...link,
+      results,
+      taken,
+      struck,
+      verifying,
+      concluded: state.concluded || step.kind === "conclude",
+    };
   };
+}
+
+/** FNV-1a over the numbers of a state; states that meet in it are compared. */
+function hashOf({ step, results, taken, struck, verifying, concluded }: RunState): number {
+  const before = mixed(mixed(0x811c9dc5, step * 2 + (concluded ? 1 : 0)), verifying);
+  return mixedList(mixedList(mixedList(before, results), taken), struck);
+}
+
+function mixed(hash: number, value: number): number {
+  return Math.imul(hash ^ value, 0x01000193);
+}
+
+function mixedList(hash: number, list: readonly number[]): number {
+  let next = mixed(hash, list.length);
+  for (let at = 0; at < list.length; at += 1) next = mixed(next, list[at] ?? 0);
+  return next;
+}
+
+function isSame(a: RunState | undefined, b: RunState): boolean {
+  return (
+    a !== undefined &&
+    a.step === b.step &&
+    a.verifying === b.verifying &&
+    a.concluded === b.concluded &&
+    isSameList(a.results, b.results) &&
+    isSameList(a.taken, b.taken) &&
+    isSameList(a.struck, b.struck)
+  );
+}
+
+function isSameList(a: readonly number[], b: readonly number[]): boolean {
+  if (a === b) return true;
+  if (a.length !== b.length) return false;
+  for (let at = 0; at < a.length; at += 1) if (a[at] !== b[at]) return false;
+  return true;
 }
 
 /** A branch that leads back to its own step is not counted: its result is replaced each time. */
@@ -147,7 +203,7 @@ function isCounted(flow: Flow, edge: FlowEdge): boolean {
 
 /** The list with the entry of a key set to a value, or taken out for 0. */
 function withNumber(list: readonly number[], key: number, value: number, base: number): readonly number[] {
-  const at = list.findIndex((each) => Math.floor(each / base) >= key);
+  const at = firstAtLeast(list, key * base);
   const there = at !== -1 && Math.floor((list[at] ?? 0) / base) === key;
   if (!there && value === 0) return list;
   const place = at === -1 ? list.length : at;
@@ -156,6 +212,11 @@ function withNumber(list: readonly number[], key: number, value: number, base: n
     ...(value === 0 ? [] : [key * base + value]),
     ...list.slice(place + (there ? 1 : 0)),
   ];
+}
+
+function firstAtLeast(list: readonly number[], least: number): number {
+  for (let at = 0; at < list.length; at += 1) if ((list[at] ?? 0) >= least) return at;
+  return -1;
 }
 
 function leadsToConclusion(flow: Flow): Uint8Array {

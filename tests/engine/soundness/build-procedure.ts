@@ -24,7 +24,7 @@ export type Way =
   | string
   | {
       readonly goto?: string;
-      readonly then?: readonly (readonly [
+      readonly arms?: readonly (readonly [
         string | { text: string; facts?: string[]; readings?: string[]; elapsed?: string[] } | undefined,
         string,
       ])[];
@@ -44,8 +44,8 @@ export function branch(step: string, outcome: string, way: Way, implied = false)
     else: after,
   } = typeof way === "string" ? ({ goto: way } as Exclude<Way, string>) : way;
   const node = nodeAt("steps", step, outcome);
-  const arms = then
-    ? then.map(([condition, target], index) => ({
+  const arms = several
+    ? several.map(([condition, target], index) => ({
         goto: target,
         node: nodeAt("steps", step, outcome, "then", index),
         ...(condition === undefined

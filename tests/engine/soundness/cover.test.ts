@@ -1,0 +1,182 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { Specification, Step } from "../../../engine/procedure/model.ts";
+import { analyse } from "../../../engine/soundness/analysis.ts";
+import { checkCover } from "../../../engine/soundness/cover.ts";
+import { act, build, end, measure, measureBy, nodeAt, specification } from "./build-procedure.ts";
+
+const ENDS = [end("a", "referred"), end("b", "referred"), end("c", "referred")];
+
+function coverOf(step: Step, specifications: readonly Specification[] = []) {
+  const procedure = build([act("first", step.id), step, ...ENDS], { specifications });
+  return checkCover(analyse(procedure));
+}
+
+function bands(texts: readonly string[], extra: Parameters<typeof measure>[2] = {}) {
+  return measure(
+    "m",
+    Object.fromEntries(texts.map((text, index) => [`b${index}`, [text, "a"] as const])),
+    extra,
+  );
+}
+
+describe("bands", () => {
+  it.each([
+    [["under 1 V", "from 1 V"]],
+    [["to 1 V", "over 1 V"]],
+    [["under 1 V", "from 1 V, under 11.5 V", "from 11.5 V"]],
+    [["under 1 V", "from 1000 mV, to 15 V", "over 15 V"]],
+    [["from -5 V, under 5 V", "under -5 V", "from 5 V"]],
+    [["under 2 V", "from 2 V, to 2 V", "over 2 V"]],
+    [[""]],
+  ])("%j cover every reading once", (texts) => {
+    expect(coverOf(bands(texts))).toEqual([]);
+  });
+
+  it.each([
+    [["under 1 V", "over 1 V"], "1 V"],
+    [["under 1 V", "from 2 V"], "1 V"],
+    [["to 1 V", "from 2 V"], "1.5 V"],
+    [["from 0 V, under 5 V", "from 5 V"], "-3 V"],
+    [["under 5 V", "from 5 V, to 15 V"], "30 V"],
+    [["under 5 V", "from 5 V, under 15 V"], "15 V"],
+  ])("%j leave a gap at %s", (texts, reading) => {
+    const findings = coverOf(bands(texts));
+    expect(findings.map((finding) => [finding.code, finding.params.reading])).toEqual([
+      ["reading-gap", reading],
+    ]);
+    expect(findings[0]?.witness).toEqual([{ step: "first", outcome: "done" }]);
+  });
+
+  it.each([
+    [["to 1 V", "from 1 V"], "1 V"],
+    [["under 2 V", "from 1 V"], "1 V"],
+    [["under 5 V", "over 1 V, under 2 V", "from 5 V"], "1.5 V"],
+  ])("%j overlap at %s", (texts, reading) => {
+    const findings = coverOf(bands(texts));
+    expect(findings.map((finding) => [finding.code, finding.params.reading])).toEqual([
+      ["reading-overlap", reading],
+    ]);
+    expect(findings[0]?.witness?.at(-1)).toMatchObject({ step: "m", reading });
+  });
+
+  it("that hold no reading are impossible", () => {
+    const findings = coverOf(bands(["under 5 V", "from 5 V", "from 3 V, to 2 V"]));
+    expect(findings).toMatchObject([{ code: "impossible-branch", params: { outcome: "b2" } }]);
+  });
+
+  it("may cite limits that are only told in a run", () => {
+    const open = specification("crank", "", { open: { unit: "V", limits: ["from", "to"] } });
+    expect(
+      coverOf(bands(["under crank.from", "from crank.from, to crank.to", "over crank.to"]), [open]),
+    ).toEqual([]);
+    expect(coverOf(bands(["under crank.from", "over crank.to"]), [open])).toMatchObject([
+      { code: "reading-gap" },
+    ]);
+    expect(
+      coverOf(bands(["to crank.from", "from crank.from, to crank.to", "over crank.to"]), [open]),
+    ).toMatchObject([{ code: "reading-overlap" }]);
+    expect(coverOf(bands(["under 1 V", "from 1 V, under crank.from", "from crank.from"]), [open])).toEqual(
+      [],
+    );
+  });
+
+  it("may cite limits that stand in a specification", () => {
+    const feed = specification("feed", "from 11.5 V");
+    expect(coverOf(bands(["under feed.from", "from 11.5 V"]), [feed])).toEqual([]);
+    expect(coverOf(bands(["under feed.from", "from 12 V"]), [feed])).toMatchObject([
+      { code: "reading-gap", params: { from: "11.5 V", to: "12 V" } },
+    ]);
+  });
+
+  it("with a limit from a table hold whatever the table gives", () => {
+    const by = {
+      text: "facts.warm",
+      scope: "",
+      facts: ["warm"],
+      readings: [],
+      elapsed: [],
+      node: nodeAt("specifications", "cold", "from"),
+    };
+    const rows = [
+      [
+        { value: -18, unit: "degC" },
+        { value: 8.5, unit: "V" },
+      ],
+      [
+        { value: 20, unit: "degC" },
+        { value: 9.6, unit: "V" },
+      ],
+    ] as const;
+    const cold = specification("cold", "", { low: { limit: { kind: "table", by, rows }, included: true } });
+    expect(coverOf(bands(["under cold.from", "from cold.from"]), [cold])).toEqual([]);
+    expect(coverOf(bands(["under cold.from", "from 9 V"]), [cold]).map((finding) => finding.code)).toContain(
+      "reading-gap",
+    );
+  });
+
+  it("agree with a walk over sample readings, whatever the limits", () => {
+    const end = fc.record({ at: fc.integer({ min: -3, max: 3 }), included: fc.boolean() });
+    const band = fc.record({ low: fc.option(end), high: fc.option(end) });
+    fc.assert(
+      fc.property(fc.array(band, { minLength: 1, maxLength: 4 }), (each) => {
+        const texts = each.map(({ low, high }) =>
+          [
+            low ? `${low.included ? "from" : "over"} ${low.at} V` : "",
+            high ? `${high.included ? "to" : "under"} ${high.at} V` : "",
+          ]
+            .filter(Boolean)
+            .join(", "),
+        );
+        const codes = new Set(coverOf(bands(texts)).map((finding) => finding.code));
+        const holds = (value: number) =>
+          each.filter(
+            ({ low, high }) =>
+              (!low || value > low.at || (low.included && value === low.at)) &&
+              (!high || value < high.at || (high.included && value === high.at)),
+          ).length;
+        const samples = Array.from({ length: 29 }, (_, index) => (index - 14) / 4);
+        const empty = each.some(
+          ({ low, high }) =>
+            low && high && (low.at > high.at || (low.at === high.at && !(low.included && high.included))),
+        );
+        if (empty) expect(codes).toEqual(new Set(["impossible-branch"]));
+        else {
+          expect(codes.has("reading-gap")).toBe(samples.some((value) => holds(value) === 0));
+          expect(codes.has("reading-overlap")).toBe(samples.some((value) => holds(value) > 1));
+        }
+      }),
+      { numRuns: 2_000 },
+    );
+  });
+});
+
+describe("a specification's outcomes", () => {
+  const both = specification("both", "from 1 V, to 2 V");
+  const low = specification("low", "from 1 V");
+
+  it("are below, within and above where both limits stand", () => {
+    expect(coverOf(measureBy("m", "both", { below: "a", within: "b", above: "c" }), [both])).toEqual([]);
+    expect(coverOf(measureBy("m", "both", { below: "a", within: "b" }), [both])).toMatchObject([
+      { code: "reading-gap", params: { reading: "4 V", bands: "above" } },
+    ]);
+    expect(coverOf(measureBy("m", "both", { within: "b", above: "c" }), [both])).toMatchObject([
+      { code: "reading-gap", params: { reading: "0.4 V" } },
+    ]);
+  });
+
+  it("can't be above where only the lower limit stands", () => {
+    expect(coverOf(measureBy("m", "low", { below: "a", within: "b" }), [low])).toEqual([]);
+    expect(coverOf(measureBy("m", "low", { below: "a", within: "b", above: "c" }), [low])).toMatchObject([
+      { code: "impossible-branch", params: { outcome: "above" } },
+    ]);
+  });
+
+  it("follow the limits that an open specification asks for", () => {
+    const open = specification("open", "", { open: { unit: "V", limits: ["to"] } });
+    expect(coverOf(measureBy("m", "open", { within: "b", above: "c" }), [open])).toEqual([]);
+    expect(
+      coverOf(measureBy("m", "open", { below: "a", within: "b" }), [open]).map((each) => each.code),
+    ).toEqual(["impossible-branch", "reading-gap"]);
+  });
+});

@@ -1,0 +1,184 @@
+import { describe, expect, it } from "vitest";
+import type { Procedure, Step } from "../../../engine/procedure/model.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { ask, build, conclude, end, evidence, measure, type Way } from "./build-procedure.ts";
+
+function found(procedure: Procedure, code: string) {
+  return checkProcedure(procedure).filter((finding) => finding.code === code);
+}
+
+const ENDS = [end("refer", "referred"), end("mended", "fixed")];
+
+/** Look at the fuse, then at the ground; the repair is verified by asking again. */
+function two(
+  rows: { fuse?: Record<string, Record<string, number>>; ground?: Record<string, Record<string, number>> },
+  more: { back?: Way; cannot?: Way; faults?: Record<string, number> } = {},
+): Procedure {
+  const steps: Step[] = [
+    ask("fuse", { blown: "fuse-bad", whole: "ground" }, rows.fuse ? { evidence: evidence(rows.fuse) } : {}),
+    ask(
+      "ground",
+      { open: "ground-bad", good: "refer" },
+      {
+        ...(rows.ground ? { evidence: evidence(rows.ground) } : {}),
+        ...(more.cannot === undefined ? {} : { cannot: more.cannot }),
+      },
+    ),
+    conclude("fuse-bad", "fuse-open", { verify: "again" }),
+    conclude("ground-bad", "ground-open", { verify: "again" }),
+    ask("again", { yes: "mended", no: more.back ?? "refer" }),
+    ...ENDS,
+  ];
+  return build(steps, { faults: more.faults ?? { "fuse-open": 5, "ground-open": 2, other: 1 } });
+}
+
+const FUSE = { "fuse-open": { blown: 0.98 }, otherwise: { whole: 0.99 } };
+const GROUND = { "ground-open": { open: 0.98 }, otherwise: { good: 0.99 } };
+
+describe("unsupported-conclusion", () => {
+  it("is content where the evidence on every way carries the conclusion", () => {
+    expect(found(two({ fuse: FUSE, ground: GROUND }), "unsupported-conclusion")).toEqual([]);
+  });
+
+  it("gives the probability, the rival and the way", () => {
+    expect(found(two({ fuse: FUSE }), "unsupported-conclusion")).toMatchObject([
+      {
+        severity: "error",
+        step: "ground-bad",
+        params: {
+          faults: "ground-open",
+          // By hand: 2×0.99, against other 1×0.99 and the fuse 5×0.02.
+          probability: Number((1.98 / (1.98 + 0.99 + 0.1)).toPrecision(4)),
+          rival: "other",
+        },
+        witness: [
+          { step: "fuse", outcome: "whole" },
+          { step: "ground", outcome: "open" },
+        ],
+      },
+    ]);
+  });
+
+  it("knows that a cannot says nothing", () => {
+    const procedure = two({ fuse: FUSE, ground: GROUND }, { cannot: "ground-bad" });
+    expect(found(procedure, "unsupported-conclusion")).toMatchObject([
+      { step: "ground-bad", witness: [{ step: "fuse" }, { step: "ground", outcome: "cannot" }] },
+    ]);
+  });
+
+  it("sums the faults that are concluded together", () => {
+    const steps = [
+      ask(
+        "fuse",
+        { blown: "both", whole: "refer" },
+        { evidence: evidence({ a: { blown: 0.98 }, b: { blown: 0.98 }, otherwise: { whole: 0.99 } }) },
+      ),
+      conclude("both", ["a", "b"], { goto: "refer" }),
+      end("refer", "referred"),
+    ];
+    const procedure = build(steps, { faults: { a: 1, b: 1, other: 1 } });
+    expect(found(procedure, "unsupported-conclusion")).toEqual([]);
+    expect(found(procedure, "faults-not-told-apart")).toMatchObject([
+      { severity: "note", params: { count: 2 } },
+    ]);
+  });
+
+  it("counts only the latest result of a step", () => {
+    // Going round replaces `whole` by `blown`: the second look is all that counts.
+    const steps = [
+      ask("fuse", { blown: "fuse-bad", whole: { goto: "ground" } }, { evidence: evidence(FUSE) }),
+      ask("ground", { open: { goto: "fuse", atMost: 1, else: "refer" }, good: "refer" }),
+      conclude("fuse-bad", "fuse-open", { verify: "again" }),
+      ask("again", { yes: "mended", no: "refer" }),
+      ...ENDS,
+    ];
+    const procedure = build(steps, { faults: { "fuse-open": 5, other: 1 } });
+    expect(found(procedure, "unsupported-conclusion")).toEqual([]);
+  });
+
+  it("is a warning where it only shows after another repair failed", () => {
+    const procedure = two(
+      { fuse: FUSE, ground: GROUND },
+      { back: { goto: "ground", atMost: 1, else: "refer" } },
+    );
+    // The blown fuse stays in the odds: under ground-open and other alike, so that the ground is still carried.
+    expect(found(procedure, "unsupported-conclusion")).toEqual([]);
+    const stale = two(
+      {
+        fuse: { "fuse-open": { blown: 0.98 }, other: { blown: 0.9 }, otherwise: { whole: 0.99 } },
+        ground: GROUND,
+      },
+      { back: { goto: "ground", atMost: 1, else: "refer" } },
+    );
+    expect(
+      found(stale, "unsupported-conclusion").map((each) => [each.severity, each.step, each.params.why]),
+    ).toEqual([["warning", "ground-bad", "after-conclusion"]]);
+  });
+
+  it("goes by measured bands, with a reading in the witness", () => {
+    const steps = [
+      measure(
+        "feed",
+        { dead: ["under 1 V", "bad"], good: ["from 1 V", "refer"] },
+        { evidence: evidence({ a: { dead: 0.5 } }) },
+      ),
+      conclude("bad", "a", { goto: "refer" }),
+      end("refer", "referred"),
+    ];
+    expect(found(build(steps, { faults: { a: 1, b: 1 } }), "unsupported-conclusion")).toMatchObject([
+      { params: { probability: 0.5 }, witness: [{ step: "feed", outcome: "dead", reading: "0.4 V" }] },
+    ]);
+  });
+});
+
+describe("fault-never-found", () => {
+  it("names a fault without a conclusion that a run can come to, but never the one called other", () => {
+    const procedure = two(
+      { fuse: FUSE, ground: GROUND },
+      { faults: { "fuse-open": 5, "ground-open": 2, lost: 1, other: 1 } },
+    );
+    expect(found(procedure, "fault-never-found").map((each) => each.params.fault)).toEqual(["lost"]);
+  });
+});
+
+describe("faults-not-told-apart", () => {
+  it("warns of faults under which every step answers alike", () => {
+    const procedure = two(
+      { fuse: FUSE, ground: GROUND },
+      { faults: { "fuse-open": 5, "ground-open": 2, a: 1, b: 1 } },
+    );
+    expect(found(procedure, "faults-not-told-apart")).toMatchObject([
+      { severity: "warning", params: { faults: "a, b" } },
+    ]);
+  });
+
+  it("does not list faults that one step answers differently", () => {
+    expect(found(two({ fuse: FUSE, ground: GROUND }), "faults-not-told-apart")).toEqual([]);
+  });
+});
+
+describe("the evidence as written", () => {
+  it.each([
+    [{ a: { blown: 0.6, whole: 0.4 } }, 0],
+    [{ a: { blown: 0.6, whole: 0.3 } }, 1],
+    [{ a: { blown: 0.6, whole: 0.5 } }, 1],
+    [{ a: { blown: 1.1 } }, 1],
+    [{ otherwise: { blown: 0.5, whole: 0.6 } }, 1],
+    [{ a: { blown: 0.6 } }, 0],
+  ])("%j has %i rows that do not sum", (rows, count) => {
+    expect(found(two({ fuse: rows as never, ground: GROUND }), "evidence-sum")).toHaveLength(count);
+  });
+
+  it("is noted where it is certain", () => {
+    const procedure = two({ fuse: { "fuse-open": { blown: 1 } }, ground: GROUND });
+    expect(found(procedure, "certain-evidence")).toMatchObject([
+      { severity: "note", params: { fault: "fuse-open", outcome: "blown", share: 1 } },
+    ]);
+  });
+
+  it("is missed on steps that decide before a conclusion, not on a verification", () => {
+    expect(found(two({ fuse: FUSE }), "no-evidence").map((each) => [each.severity, each.step])).toEqual([
+      ["warning", "ground"],
+    ]);
+  });
+});

@@ -1,0 +1,148 @@
+import { describe, expect, it } from "vitest";
+import type { Procedure } from "../../../engine/procedure/model.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { act, ask, build, caution, conclude, end, measure, repair, setUp } from "./build-procedure.ts";
+
+function found(procedure: Procedure, code: string) {
+  return checkProcedure(procedure).filter((finding) => finding.code === code);
+}
+
+const REFER = end("refer", "referred");
+const CAUTIONS = [caution("scald", ["hot"]), caution("fingers", ["rotating"])];
+
+describe("missing-caution", () => {
+  it("names a step's hazard that no caution of its covers", () => {
+    const steps = (cautions: string[]) => [
+      act("first", "a"),
+      act("a", "refer", { hazards: ["hot"], cautions }),
+      REFER,
+    ];
+    expect(found(build(steps(["fingers"]), { cautions: CAUTIONS }), "missing-caution")).toMatchObject([
+      { step: "a", params: { hazard: "hot" }, witness: [{ step: "first" }] },
+    ]);
+    expect(found(build(steps(["scald"]), { cautions: CAUTIONS }), "missing-caution")).toEqual([]);
+  });
+
+  it("takes the cautions of the set-ups that a step works in", () => {
+    const steps = [act("a", "refer", { hazards: ["hot"], needs: ["cap-off"] }), REFER];
+    const withCaution = [setUp("cap-off", { cautions: ["scald"], hazards: ["hot"] })];
+    expect(found(build(steps, { cautions: CAUTIONS, setUps: withCaution }), "missing-caution")).toEqual([]);
+    const without = [setUp("cap-off", { hazards: ["hot"] })];
+    expect(
+      found(build(steps, { cautions: CAUTIONS, setUps: without }), "missing-caution").map(
+        (each) => each.params.what,
+      ),
+    ).toEqual(["a", "cap-off"]);
+  });
+
+  it("looks at the acts of a repair", () => {
+    const acts = [{ say: "Turn it.", cautions: [], hazards: ["rotating" as const] }];
+    const steps = [
+      conclude("bad", "f", { verify: "again", repairs: ["fit"] }),
+      ask("again", { yes: "refer" }),
+      REFER,
+    ];
+    const one = build(steps, {
+      cautions: CAUTIONS,
+      repairs: [repair("fit", { do: acts })],
+      faults: { f: 1 },
+    });
+    expect(found(one, "missing-caution")).toMatchObject([
+      { params: { what: "fit", hazard: "rotating" }, node: { path: ["repairs", "fit", "do", 0] } },
+    ]);
+    const covered = repair("fit", { do: acts, cautions: ["fingers"] });
+    expect(
+      found(build(steps, { cautions: CAUTIONS, repairs: [covered], faults: { f: 1 } }), "missing-caution"),
+    ).toEqual([]);
+  });
+
+  it("wants a hazard of the equipment covered before the first work on every way", () => {
+    const steps = (where: "ask" | "one" | "none") => [
+      ask("a", { yes: "b", no: "c" }, { cautions: where === "ask" ? ["scald"] : [] }),
+      act("b", "refer", { cautions: where === "one" ? ["scald"] : [] }),
+      act("c", "refer"),
+      REFER,
+    ];
+    const of = (where: "ask" | "one" | "none") =>
+      found(build(steps(where), { cautions: CAUTIONS, hazards: ["hot"] }), "missing-caution").map(
+        (each) => each.step,
+      );
+    expect(of("ask")).toEqual([]);
+    expect(of("one")).toEqual(["c"]);
+    expect(of("none")).toEqual(["b"]);
+  });
+});
+
+describe("hazard-not-referred", () => {
+  const covered = [caution("licensed", ["electric-high", "airbag"])];
+  it("lets a run that met high voltage only be referred", () => {
+    const steps = (to: string) => [
+      act("a", to, { hazards: ["electric-high"], cautions: ["licensed"] }),
+      REFER,
+      end("none", "no-fault-found"),
+    ];
+    expect(found(build(steps("refer"), { cautions: covered }), "hazard-not-referred")).toEqual([]);
+    expect(found(build(steps("none"), { cautions: covered }), "hazard-not-referred")).toMatchObject([
+      {
+        step: "a",
+        params: { hazard: "electric-high", end: "none" },
+        witness: [{ step: "a", outcome: "done" }],
+      },
+    ]);
+  });
+});
+
+describe("set-up-conflict", () => {
+  const setUps = [
+    setUp("shield-off"),
+    setUp("plug-apart", { needs: ["shield-off"] }),
+    setUp("key-on", { without: ["plug-apart"] }),
+  ];
+  it.each([
+    [{ needs: ["plug-apart"], without: ["plug-apart"] }, 1],
+    [{ needs: ["plug-apart"], without: ["shield-off"] }, 1],
+    [{ needs: ["plug-apart", "key-on"], without: [] }, 1],
+    [{ needs: ["shield-off"], without: ["plug-apart"] }, 0],
+    [{ needs: ["key-on"], without: [] }, 0],
+  ])("%j has %i", (wants, count) => {
+    expect(found(build([act("a", "refer", wants), REFER], { setUps }), "set-up-conflict")).toHaveLength(
+      count,
+    );
+  });
+
+  it("is a set-up that needs itself", () => {
+    const round = [setUp("x", { needs: ["y"] }), setUp("y", { needs: ["x"] })];
+    expect(found(build([REFER], { setUps: round }), "set-up-conflict")).toHaveLength(2);
+  });
+});
+
+describe("instrument-too-coarse", () => {
+  const instruments = new Map([
+    [
+      "meter",
+      {
+        id: "meter",
+        title: "Meter",
+        accuracy: new Map([
+          [
+            "voltage" as const,
+            [{ reading: 0, fullScale: 0, counts: 3, resolution: { value: 0.1, unit: "V" } }],
+          ],
+        ]),
+        node: { file: "test.yaml", path: ["instruments", "meter"] },
+      },
+    ],
+  ]);
+  // u = 3 counts × 0.1 V / √3 = 0.173 V, twice that 0.346 V.
+  it.each([
+    ["0.3 V", 1],
+    ["0.4 V", 0],
+  ])("looks at a band of 0 V to %s", (high, count) => {
+    const step = measure(
+      "m",
+      { low: ["under 0 V", "refer"], mid: [`from 0 V, to ${high}`, "refer"], top: [`over ${high}`, "refer"] },
+      { instrument: "meter" },
+    );
+    expect(found(build([step, REFER], { instruments }), "instrument-too-coarse")).toHaveLength(count);
+  });
+});
