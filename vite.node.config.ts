@@ -11,6 +11,6 @@ export default defineConfig({
     target: "node20",
     sourcemap: true,
     minify: false,
-    rollupOptions: { output: { format: "es", entryFileNames: "main.js" } },
+    rollupOptions: { output: { format: "es", entryFileNames: "main.js", chunkFileNames: "[name].js" } },
   },
 });

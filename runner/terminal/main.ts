@@ -1,14 +1,7 @@
 /** The command line: `probewright` with its commands, by the contract of the design. */
 import { Command, CommanderError, InvalidArgumentError } from "commander";
-import { auditCommand } from "./audit-command.ts";
-import { checkCommand } from "./check-command.ts";
-import { drawCommand } from "./draw-command.ts";
 import { DATA } from "./folders.ts";
-import { newCommand } from "./new-command.ts";
 import { failUsage, processOutput as output } from "./output.ts";
-import { replayCommand } from "./replay-command.ts";
-import { runCommand } from "./run-command.ts";
-import { serveCommand } from "./serve-command.ts";
 
 /** Runs one command and sets the process's exit code: 0 good, 1 findings or unresolved, 2 unusable. */
 export async function main(argv: readonly string[]): Promise<void> {
@@ -43,6 +36,7 @@ function internalReason(thrown: unknown): string {
 
 type Done = (code: number | Promise<number>) => Promise<void>;
 
+/** Each command is loaded when it is called: proving a file needs no server. */
 function program(done: Done): Command {
   const root = new Command("probewright")
     .description("Guided fault isolation: write a procedure, prove it, walk it, count it.")
@@ -57,34 +51,41 @@ function program(done: Done): Command {
       .configureOutput({ writeErr: () => undefined });
 
   add("check <path...>", "prove procedures: schema, names, branches, ends, evidence, safety").action(
-    (paths: string[], options) => done(checkCommand(paths, options, output)),
+    async (paths: string[], options) =>
+      done((await import("./check-command.ts")).checkCommand(paths, options, output)),
   );
   add("run <file>", "walk a procedure to the fault")
     .option("--equipment <id>", "the equipment sheet that applies")
     .option("--answers <file>", "answers written beforehand, so that nothing is asked")
     .option("--record <file>", "the run record to write, or to go on with")
     .option("--data <dir>", "the shop's store", DATA)
-    .action((file: string, options) => done(runCommand(file, options, output)));
-  add("draw <file>", "the procedure drawn, as mermaid text").action((file: string, options) =>
-    done(drawCommand(file, options, output)),
+    .action(async (file: string, options) =>
+      done((await import("./run-command.ts")).runCommand(file, options, output)),
+    );
+  add("draw <file>", "the procedure drawn, as mermaid text").action(async (file: string, options) =>
+    done((await import("./draw-command.ts")).drawCommand(file, options, output)),
   );
   add("serve", "the apps and the shop's store, on this machine")
     .option("--port <n>", "the port; left out, 4173 or any free one", port)
     .option("--data <dir>", "the shop's store", DATA)
     .option("--trees <dir>", "the procedures")
-    .action((options) => done(serveCommand(options, output)));
+    .action(async (options) => done((await import("./serve-command.ts")).serveCommand(options, output)));
   add("audit", "how often each branch was taken, and how long it took")
     .option("--data <dir>", "the shop's store", DATA)
     .option("--procedure <id>", "only this procedure")
     .option("--trees <dir>", "the procedures")
     .option("--as <form>", "table or csv", "table")
-    .action((options) => done(auditCommand(options, output)));
+    .action(async (options) => done((await import("./audit-command.ts")).auditCommand(options, output)));
   add("replay <record>", "prove a run record's chain, and walk it again on its procedure")
     .option("--procedure <file>", "the procedure it was made with")
-    .action((record: string, options) => done(replayCommand(record, options, output)));
-  add("new <id>", "a sound, commented procedure to start from").action((id: string, options) =>
-    done(newCommand(id, options, output)),
-  );
+    .action(async (record: string, options) =>
+      done((await import("./replay-command.ts")).replayCommand(record, options, output)),
+    );
+  add("new <id>", "a sound, commented procedure to start from")
+    .option("--into <dir>", "the folder to write into", ".")
+    .action(async (id: string, options) =>
+      done((await import("./new-command.ts")).newCommand(id, options, output)),
+    );
   return root;
 }
 

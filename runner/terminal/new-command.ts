@@ -1,11 +1,18 @@
 /** `probewright new`: a sound, commented procedure to start from, in a file of its own. */
 import { writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { starterText } from "../../engine/procedure/starter.ts";
 import { failUsage, type Output } from "./output.ts";
 
 const ID = /^[A-Za-z0-9_]+(-[A-Za-z0-9_]+)*$/;
 
-export function newCommand(id: string, options: { readonly json?: boolean }, output: Output): number {
+export interface NewOptions {
+  /** The folder to write into. */
+  readonly into: string;
+  readonly json?: boolean;
+}
+
+export function newCommand(id: string, options: NewOptions, output: Output): number {
   const asJson = options.json === true;
   if (!ID.test(id))
     return failUsage(
@@ -16,7 +23,7 @@ export function newCommand(id: string, options: { readonly json?: boolean }, out
       },
       asJson,
     );
-  const file = `${id}.yaml`;
+  const file = join(options.into, `${id}.yaml`);
   try {
     // "wx": an author's file is never written over.
     writeFileSync(file, starterText(id), { flag: "wx" });

@@ -14,7 +14,6 @@ import { readText } from "./read-file.ts";
 import { createRecord, type RecordFile } from "./record-file.ts";
 import { runResult } from "./result.ts";
 import { resultLines } from "./show-result.ts";
-import { talk } from "./talk.ts";
 import { type Outcome, unusable } from "./usage-error.ts";
 
 export interface RunOptions {
@@ -42,6 +41,7 @@ export async function runCommand(file: string, options: RunOptions, output: Outp
       },
       asJson,
     );
+  const { talk } = await import("./talk.ts");
   return talk(procedure, file, options, output);
 }
 
