@@ -9,7 +9,6 @@ import { MAX_DEPTH } from "./yaml-text.ts";
 
 /** Values that aliases may add to those written. */
 const MAX_COPIED = 100_000;
-const MAX_ALIASES = 10_000;
 
 export type RawValue = string | number | boolean | null | RawValue[] | RawMap;
 export interface RawMap {
@@ -29,7 +28,6 @@ export function toRaw(document: Document.Parsed, file: string, asWritten: boolea
   const anchors = new Map<string, Node>();
   /** Anchored nodes whose values are being made: an alias to one of them would never end. */
   const open = new Set<Node>();
-  let aliases = 0;
   let copied = 0;
 
   const hint = (path: Path, params: Finding["params"], atKey: boolean) =>
@@ -76,13 +74,11 @@ export function toRaw(document: Document.Parsed, file: string, asWritten: boolea
 
   const aliasValue = (name: string, path: Path, depth: number): RawValue => {
     const target = anchors.get(name);
-    aliases += 1;
     if (target === undefined) {
       hint(path, { hint: "star", name }, false);
       return null;
     }
     if (open.has(target)) throw new Refused("alias-circle", path);
-    if (aliases > MAX_ALIASES) throw new Refused("too-many-aliases", path);
     return nodeValue(target, path, depth, true);
   };
 

@@ -13,10 +13,18 @@ const MAX_PARTS = 500_000;
 /** Comments and blank lines before the first key. */
 const MAX_PRELUDE = 20_000;
 const MAX_MISTAKES = 1_000;
+/** Uses of anchored values (`*name`). */
+const MAX_ALIASES = 10_000;
 
 /** Why a text is refused as a whole, and where in it that was seen. */
 export interface YamlRefusal {
-  readonly why: "too-deep" | "too-many-parts" | "too-many-mistakes" | "two-documents" | "empty";
+  readonly why:
+    | "too-deep"
+    | "too-many-aliases"
+    | "too-many-parts"
+    | "too-many-mistakes"
+    | "two-documents"
+    | "empty";
   readonly at: number;
 }
 
@@ -50,6 +58,7 @@ function takeApart(text: string): CST.Token[] {
   const parts: CST.Token[] = [];
   let documents = 0;
   let count = 0;
+  let aliases = 0;
   const take = (tokens: Iterable<CST.Token>) => {
     for (const token of tokens) {
       if (token.type === "document") documents += 1;
@@ -61,6 +70,8 @@ function takeApart(text: string): CST.Token[] {
   for (const lexeme of new Lexer().lex(text)) {
     take(parser.next(lexeme));
     count += 1;
+    if (lexeme.startsWith("*")) aliases += 1;
+    if (aliases > MAX_ALIASES) throw new Refused("too-many-aliases", parser.offset);
     // The document and the word being read stand on the stack as well.
     if (parser.stack.length > MAX_DEPTH + 2) throw new Refused("too-deep", parser.offset);
     if (count > MAX_PARTS) throw new Refused("too-many-parts", parser.offset);
