@@ -12,7 +12,7 @@ import {
 import { displayUnit } from "./units.ts";
 
 /** One number that a function takes: its unit, and the range it is valid in, both ends included. */
-export interface FunctionParameter {
+interface FunctionParameter {
   readonly name: string;
   /** A symbol of `units.ts`, `1` for a plain number. */
   readonly unit: string;

@@ -8,7 +8,7 @@ import { settleAdvice } from "./settle.ts";
 import { convert, convertDifference } from "./units.ts";
 import { bandOf, sharesOf } from "./verdict.ts";
 
-export type { AppliedCorrection, JudgedReading, JudgeInput, SettleAdvice } from "./judged-reading.ts";
+export type { JudgedReading, JudgeInput, SettleAdvice } from "./judged-reading.ts";
 
 type Judgement =
   | { readonly ok: true; readonly judged: JudgedReading }
@@ -66,8 +66,9 @@ function correctReading(
   const { correct, readingUnit, ranges } = input;
   const known = ranges !== undefined && ranges.length > 0;
   const budget = known ? uncertaintyOf(reading.value, readingUnit, reading.lastDigit, ranges) : undefined;
-  if (correct === undefined) return { value: reading.value, budget, corrections: NO_CORRECTIONS };
   let result: Corrected = { value: reading.value, budget, corrections: NO_CORRECTIONS };
+  // Over range stays over range at any temperature, so nothing more is asked for.
+  if (correct === undefined || !Number.isFinite(reading.value)) return result;
   if (correct.leads !== undefined) {
     const after = withoutLeads(input, result, correct.leads);
     if ("problem" in after) return after;
@@ -84,7 +85,7 @@ function withoutLeads(
   const unit = input.readingUnit;
   const leads = how === "ask" ? measuredLeads(input) : statedLeads(input);
   if ("problem" in leads) return leads;
-  if (!Number.isFinite(before.value) || leads.value === 0) return before;
+  if (leads.value === 0) return before;
   const after = subtractLeads(
     { value: before.value, u: before.budget?.u ?? 0 },
     { value: leads.value, u: leads.line?.u ?? 0 },
@@ -159,7 +160,6 @@ function atReference(
     const range = `${formatNumber(low)} to ${formatQuantity(high, "degC")}`;
     return readingProblem("temperature-out-of-range", text, { unit: "degC", range }, "temperature");
   }
-  if (!Number.isFinite(before.value)) return { ...before, temperature: at };
   const factor = referenceFactor(metal, at, to);
   const scaled = before.budget?.lines.map((line) => ({ ...line, u: line.u * Math.abs(factor) }));
   const lines = scaled && after.u > 0 ? [...scaled, { part: "temperature" as const, u: after.u }] : scaled;
@@ -219,7 +219,8 @@ function decide(
   const shares = judgeable && input.ranges.length > 0 ? sharesOf(value, u ?? 0, bands) : undefined;
   const conformance = shares === undefined ? null : (shares[picked] ?? 0);
   const tooClose = !over && conformance !== null && conformance < input.decideAt;
-  const judged: JudgedReading = {
+  // Filled in place: spreading what may be absent costs more than all the arithmetic.
+  const judged: Draft = {
     typed: reading.text,
     read: reading.value,
     readingUnit: input.readingUnit,
@@ -227,19 +228,21 @@ function decide(
     corrected: corrected.value,
     value,
     unit: input.unit,
-    ...(u === undefined ? {} : { u }),
-    ...(corrected.budget === undefined ? {} : { budget: corrected.budget }),
     corrections: corrected.corrections,
     picked,
     bands,
-    ...(shares === undefined ? {} : { shares }),
     verdict: tooClose ? "too-close" : scheme === "specification" ? specificationVerdict(picked) : "none",
     conformance,
     settle: NO_ADVICE,
   };
-  if (!tooClose || u === undefined) return { ok: true, judged };
-  return { ok: true, judged: { ...judged, settle: settleAdvice(input, judged, corrected.temperature) } };
+  if (u !== undefined) judged.u = u;
+  if (corrected.budget !== undefined) judged.budget = corrected.budget;
+  if (shares !== undefined) judged.shares = shares;
+  if (tooClose) judged.settle = settleAdvice(input, judged, corrected.temperature);
+  return { ok: true, judged };
 }
+
+type Draft = { -readonly [Key in keyof JudgedReading]: JudgedReading[Key] };
 
 const NO_ADVICE: readonly SettleAdvice[] = [];
 

@@ -12,7 +12,7 @@ const PER_KELVIN = 0.024 * 0.18;
 const REFERENCE = 80 / 1.8 - 32 / 1.8;
 
 /** Rested volts brought from `celsius` to the 26.7 degC (80 degF) of the table. */
-export function restedVoltsAtReference(volts: number, celsius: number): number {
+function restedVoltsAtReference(volts: number, celsius: number): number {
   return volts - PER_KELVIN * (celsius - REFERENCE);
 }
 

@@ -10,7 +10,7 @@ export interface NumericBand {
 }
 
 /** Whether a value lies in a band. Over range lies in the band that is open to its side. */
-export function isInBand(value: number, band: NumericBand): boolean {
+function isInBand(value: number, band: NumericBand): boolean {
   if (value === Number.POSITIVE_INFINITY) return band.high === Number.POSITIVE_INFINITY;
   if (value === Number.NEGATIVE_INFINITY) return band.low === Number.NEGATIVE_INFINITY;
   return (

@@ -4,7 +4,7 @@
  */
 import { bench, describe } from "vitest";
 import { type AccuracyRange, uncertaintyOf } from "../../engine/quantity/accuracy.ts";
-import { judgeReading } from "../../engine/quantity/judge.ts";
+import { type JudgeInput, judgeReading } from "../../engine/quantity/judge.ts";
 import { parseReading } from "../../engine/quantity/parse-reading.ts";
 import { convert } from "../../engine/quantity/units.ts";
 import { bandOf, type NumericBand, sharesOf } from "../../engine/quantity/verdict.ts";
@@ -35,6 +35,18 @@ const SETTING = {
   decideAt: 0.95,
 } as const;
 
+// Made beforehand: putting an input together costs as much as judging it.
+const PLAIN = TEXTS.map((reading) => ({ ...SETTING, typed: { reading } }));
+const WARM = TEXTS.map((reading) => ({
+  ...SETTING,
+  correct: { leads: "subtract", temperature: { metal: "copper" } } as const,
+  typed: { reading, temperature: "45" },
+}));
+
+function judgeAll(inputs: readonly JudgeInput[]): void {
+  for (let i = 0; i < 125; i++) for (const input of inputs) judgeReading(input);
+}
+
 describe("1,000 readings", () => {
   bench("put into their band", () => {
     for (let i = 0; i < 1000; i++) bandOf(VALUES[i % 8] ?? 0, BANDS);
@@ -50,14 +62,8 @@ describe("1,000 readings", () => {
   bench("as texts, parsed only", () => {
     for (let i = 0; i < 1000; i++) parseReading(TEXTS[i % 8] ?? "", "Ohm");
   });
-  bench("as texts, parsed and judged", () => {
-    for (let i = 0; i < 1000; i++) judgeReading({ ...SETTING, typed: { reading: TEXTS[i % 8] ?? "" } });
-  });
-  bench("as texts, parsed, corrected for leads and temperature, and judged", () => {
-    const correct = { leads: "subtract", temperature: { metal: "copper" } } as const;
-    for (let i = 0; i < 1000; i++)
-      judgeReading({ ...SETTING, correct, typed: { reading: TEXTS[i % 8] ?? "", temperature: "45" } });
-  });
+  bench("as texts, parsed and judged", () => judgeAll(PLAIN));
+  bench("as texts, parsed, corrected for leads and temperature, and judged", () => judgeAll(WARM));
   bench("converted from lbf.ft to N.m", () => {
     for (let i = 0; i < 1000; i++) convert(i, "lbf.ft", "N.m");
   });

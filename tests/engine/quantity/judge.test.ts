@@ -151,14 +151,17 @@ describe("judgeReading", () => {
     expect(unknown.u).toBeUndefined();
     expect(unknown.conformance).toBeNull();
   });
-  test.each(["OL", "O.L", "-OL"])("never corrects %s, and never calls it too close", (reading) => {
-    const correct = { leads: "subtract", temperature: { metal: "copper" } } as const;
-    const result = judged(input(reading, { typed: { reading, temperature: "20" }, correct }));
-    expect(result.verdict).toBe(reading === "-OL" ? "below" : "above");
-    expect(result.corrections).toEqual([]);
-    expect(result.conformance).toBe(1);
-    expect(result.u).toBeUndefined();
-  });
+  test.each(["OL", "O.L", "-OL"])(
+    "never corrects %s, asks for no temperature, and never calls it too close",
+    (reading) => {
+      const correct = { leads: "subtract", temperature: { metal: "copper" } } as const;
+      const result = judged(input(reading, { correct }));
+      expect(result.verdict).toBe(reading === "-OL" ? "below" : "above");
+      expect(result.corrections).toEqual([]);
+      expect(result.conformance).toBe(1);
+      expect(result.u).toBeUndefined();
+    },
+  );
   test("has OL within where there is no upper limit", () => {
     const bands: readonly NumericBand[] = [
       { outcome: "below", low: -INF, lowIncluded: true, high: 1e6, highIncluded: false },

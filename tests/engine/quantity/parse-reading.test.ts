@@ -135,7 +135,7 @@ describe("parseReading", () => {
         expect(sentence).not.toMatch(/undefined|\n/);
         expect(sentence.length).toBeLessThan(320);
       }),
-      { numRuns: 2000 },
+      { numRuns: 600 },
     );
   });
 });
