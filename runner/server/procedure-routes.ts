@@ -52,7 +52,7 @@ export function routeProcedures(
     "/api/procedures/:id",
     {
       bodyLimit: BODY_LIMIT,
-      schema: { body: bodyOf({ text: TEXT, base: HASH, draftVersion: { type: "integer" } }) },
+      schema: { body: bodyOf({ text: TEXT, base: HASH }) },
     },
     async ({ params: { id }, body }): Promise<Saved | Refusal> => {
       const hash = await trees.save(id, body.text, body.base);

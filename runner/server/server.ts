@@ -27,7 +27,7 @@ const AUDIT_QUERY = {
   type: "object",
   properties: {
     procedure: { type: "string", minLength: 1, maxLength: 100 },
-    revision: { type: "integer", minimum: 1 },
+    revision: { type: "string", pattern: "^[1-9][0-9]{0,8}$" },
   },
   required: ["procedure"],
 };
@@ -36,6 +36,8 @@ const AUDIT_QUERY = {
 export function createServer({ store, trees: folder, web, log, now }: ServerParts): FastifyInstance {
   const server = fastify({
     logger: false,
+    // A body is what it says: nothing is bent into another type, nothing unknown is dropped without a word.
+    ajv: { customOptions: { coerceTypes: false, removeAdditional: false } },
     bodyLimit: 100_000,
     requestTimeout: 30_000,
     forceCloseConnections: "idle",
@@ -68,10 +70,11 @@ export function createServer({ store, trees: folder, web, log, now }: ServerPart
   routeProcedures(server, { store, trees, now, onKept: countLate });
   routeRuns(server, { store, intake });
   routePictures(server, folder);
-  server.get<{ Querystring: { procedure: string; revision?: number } }>(
+  server.get<{ Querystring: { procedure: string; revision?: string } }>(
     "/api/audit",
     { schema: { querystring: AUDIT_QUERY } },
-    async ({ query }) => auditProcedure({ store, trees }, query.procedure, query.revision),
+    async ({ query: { procedure, revision } }) =>
+      auditProcedure({ store, trees }, procedure, revision === undefined ? undefined : Number(revision)),
   );
   server.register(async (scope) => servePages(scope, web));
   return server;

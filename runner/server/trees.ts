@@ -35,7 +35,7 @@ export function openTrees(folder: string): Trees {
   const sheets = openTreeFiles(join(folder, "equipment"));
   const heads = makeRecent<ProcedureHead>(HELD);
   const titles = makeRecent<string>(HELD);
-  const usable = makeRecent<boolean>(HELD);
+  const linked = makeRecent<Procedure | "broken">(HELD);
   const inTurn = makeTurns();
 
   const headOf = (file: TextFile): ProcedureHead => held(heads, file.hash, () => readHead(file.text));
@@ -75,6 +75,12 @@ export function openTrees(folder: string): Trees {
     };
   };
 
+  const linkOf = (texts: TreeTexts, equipment?: string): Procedure | undefined => {
+    const key = hashOfTexts(texts, equipment);
+    const found = held(linked, key, () => linkTexts(texts, equipment) ?? "broken");
+    return found === "broken" ? undefined : found;
+  };
+
   const entry = async (id: string): Promise<ProcedureEntry | undefined> => {
     const file = await files.read(id);
     if (file === undefined) return undefined;
@@ -89,7 +95,7 @@ export function openTrees(folder: string): Trees {
       complaint: head.complaint ?? "",
       revision: head.revision ?? 0,
       equipment: [...found].map(([sheet, each]) => ({ id: sheet, title: titleOf(sheet, each) })),
-      usable: held(usable, hashOfTexts(texts), () => linkTexts(texts) !== undefined),
+      usable: linkOf(texts) !== undefined,
     };
   };
 
@@ -108,7 +114,7 @@ export function openTrees(folder: string): Trees {
       const file = await files.read(id);
       if (file === undefined || file === "too-large") return undefined;
       const texts = await textsOf(id, file);
-      const procedure = linkTexts(texts, equipment);
+      const procedure = linkOf(texts, equipment);
       return procedure && { procedure, bundle: toBundle(procedure, texts) };
     },
     async save(id, text, base) {
@@ -165,8 +171,8 @@ function changedMeanwhile(current: string | undefined): Refusal {
   });
 }
 
-function hashOfTexts(texts: TreeTexts): string {
-  return textHash(JSON.stringify([texts.text, [...texts.called], [...texts.equipment]]));
+function hashOfTexts(texts: TreeTexts, equipment: string | undefined): string {
+  return textHash(JSON.stringify([texts.text, [...texts.called], [...texts.equipment], equipment]));
 }
 
 function held<V>(

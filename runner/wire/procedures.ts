@@ -48,8 +48,6 @@ export interface SaveBody {
   readonly text: string;
   /** Hash of the file's text that is written over; left out to write over whatever is there. */
   readonly base?: string;
-  /** The draft that is saved by this. */
-  readonly draftVersion?: number;
 }
 
 /** Answer to `PUT /api/procedures/:id`. */
