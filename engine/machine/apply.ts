@@ -167,15 +167,7 @@ function answerStep(
     if (!decided.ok) return decided;
     const { judged, result } = decided;
     const read = judged ? { ...spent, readings: withEntry(run.readings, step.id, judged) } : spent;
-    return leave(
-      procedure,
-      read,
-      step,
-      result,
-      event.at,
-      seq,
-      judged && pathReading(judged),
-    );
+    return leave(procedure, read, step, result, event.at, seq, judged && pathReading(judged));
   }
   if (step.kind === "do" && event.type === "done")
     return leave(procedure, spent, step, { outcome: "done" }, event.at, seq);

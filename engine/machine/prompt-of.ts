@@ -1,7 +1,8 @@
 /** What a run asks for now: its state turned into exactly one prompt. */
 
 import { fillText } from "../procedure/fill-text.ts";
-import type { Caution, Procedure, Step } from "../procedure/model.ts";
+import type { Caution, Procedure, Repair, SetUp, Step } from "../procedure/model.ts";
+import { scopeOf } from "../procedure/titles.ts";
 import { own } from "./own.ts";
 import { bySignal, nextPreparation, type Preparation } from "./prepare.ts";
 import type { Prompt, PutBackItem } from "./prompt.ts";
@@ -26,7 +27,7 @@ export function putBackList(procedure: Procedure, run: Run): readonly PutBackIte
       if (putBack === undefined) return [];
       return {
         setUp: id,
-        do: putBack.do,
+        do: filled(procedure, run, scopeOf(id), putBack.do),
         ...(putBack.torque ? { torque: putBack.torque } : {}),
         done: !run.made.includes(id),
       };
@@ -39,7 +40,7 @@ function endPrompt(procedure: Procedure, run: Run, step: Step | undefined): Prom
     kind: "end",
     step: run.step,
     end: run.end ?? "unresolved",
-    ...(step?.say === undefined ? {} : { say: filled(procedure, run, step, step.say) }),
+    ...(step?.say === undefined ? {} : { say: filled(procedure, run, step.scope, step.say) }),
     putBack: putBackList(procedure, run),
   };
 }
@@ -66,40 +67,67 @@ function preparationPrompt(procedure: Procedure, run: Run, step: Step, next: Pre
     case "set-up": {
       const setUp = procedure.setUps.get(next.setUp);
       if (setUp === undefined) throw new Error(`set-up ${next.setUp} was linked and is not there`);
-      return { kind: "set-up", change: next.change, setUp };
+      return { kind: "set-up", change: next.change, setUp: filledSetUp(procedure, run, setUp) };
     }
     case "cautions": {
       const cautions = bySignal(procedure, next.cautions).map((caution) =>
-        filledCaution(procedure, run, step, caution),
+        filledCaution(procedure, run, caution),
       );
       return { kind: "cautions", for: next.for, next: whatFollows(procedure, run, step, next.for), cautions };
     }
   }
 }
 
-function filledCaution(procedure: Procedure, run: Run, step: Step, caution: Caution): Caution {
+function filledSetUp(procedure: Procedure, run: Run, setUp: SetUp): SetUp {
+  const fill = (text: string) => filled(procedure, run, scopeOf(setUp.id), text);
+  return {
+    ...setUp,
+    do: fill(setUp.do),
+    ...(setUp.where === undefined ? {} : { where: fill(setUp.where) }),
+    ...(setUp.putBack ? { putBack: { ...setUp.putBack, do: fill(setUp.putBack.do) } } : {}),
+  };
+}
+
+function filledCaution(procedure: Procedure, run: Run, caution: Caution): Caution {
+  const fill = (text: string) => filled(procedure, run, scopeOf(caution.id), text);
   return {
     ...caution,
-    hazard: filled(procedure, run, step, caution.hazard),
-    avoid: filled(procedure, run, step, caution.avoid),
+    hazard: fill(caution.hazard),
+    ...(caution.consequence === undefined ? {} : { consequence: fill(caution.consequence) }),
+    avoid: fill(caution.avoid),
+  };
+}
+
+function filledRepair(procedure: Procedure, run: Run, repair: Repair): Repair {
+  const fill = (text: string) => filled(procedure, run, scopeOf(repair.id), text);
+  return {
+    ...repair,
+    do: repair.do.map((act) => ({
+      ...act,
+      say: fill(act.say),
+      ...(act.where === undefined ? {} : { where: fill(act.where) }),
+    })),
   };
 }
 
 /** The sentence that says what the cautions stand before. */
 function whatFollows(procedure: Procedure, run: Run, step: Step, before: string): string {
-  if (before.startsWith("set-up ")) return procedure.setUps.get(before.slice("set-up ".length))?.do ?? "";
-  if (before.startsWith("put-back "))
-    return procedure.setUps.get(before.slice("put-back ".length))?.putBack?.do ?? "";
+  const setUp = (id: string) => {
+    const found = procedure.setUps.get(id);
+    return found && filledSetUp(procedure, run, found);
+  };
+  if (before.startsWith("set-up ")) return setUp(before.slice("set-up ".length))?.do ?? "";
+  if (before.startsWith("put-back ")) return setUp(before.slice("put-back ".length))?.putBack?.do ?? "";
   const text = step.kind === "ask" ? step.ask : step.kind === "do" ? step.do : (step.say ?? step.title);
-  return filled(procedure, run, step, text);
+  return filled(procedure, run, step.scope, text);
 }
 
 function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
   const base = {
     step: step.id,
     title: step.title,
-    ...(step.say === undefined ? {} : { say: filled(procedure, run, step, step.say) }),
-    ...(step.where === undefined ? {} : { where: filled(procedure, run, step, step.where) }),
+    ...(step.say === undefined ? {} : { say: filled(procedure, run, step.scope, step.say) }),
+    ...(step.where === undefined ? {} : { where: filled(procedure, run, step.scope, step.where) }),
     ...(step.picture ? { picture: step.picture } : {}),
     tools: step.tools,
     apart: run.made.flatMap((id) => procedure.setUps.get(id)?.title ?? []),
@@ -109,7 +137,12 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
   };
   switch (step.kind) {
     case "ask":
-      return { kind: "ask", ...base, text: filled(procedure, run, step, step.ask), answers: step.answers };
+      return {
+        kind: "ask",
+        ...base,
+        text: filled(procedure, run, step.scope, step.ask),
+        answers: step.answers,
+      };
     case "measure":
       return {
         kind: "measure",
@@ -124,14 +157,16 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
         ...(step.plausible ? { plausible: step.plausible } : {}),
       };
     case "do":
-      return { kind: "do", ...base, text: filled(procedure, run, step, step.do) };
+      return { kind: "do", ...base, text: filled(procedure, run, step.scope, step.do) };
     case "conclude": {
       const faults = step.faults.flatMap((id) => {
         const fault = procedure.faults.get(id);
         return fault ? [{ id, title: fault.title, ...(fault.where ? { where: fault.where } : {}) }] : [];
       });
       if (step.verify === undefined) return { kind: "concluded", ...base, faults };
-      const repairs = step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []);
+      const repairs = step.repairs
+        .flatMap((id) => procedure.repairs.get(id) ?? [])
+        .map((repair) => filledRepair(procedure, run, repair));
       return { kind: "repair", ...base, faults, repairs, acts: repairs.flatMap((repair) => repair.do) };
     }
     case "call":
@@ -140,8 +175,9 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
   }
 }
 
-function filled(procedure: Procedure, run: Run, step: Step, text: string): string {
-  return fillText(text, step.scope, (id) => {
+/** A text with its facts filled in; `scope` is that of the thing it belongs to. */
+function filled(procedure: Procedure, run: Run, scope: string, text: string): string {
+  return fillText(text, scope, (id) => {
     const value = factOf(procedure, run, id);
     const choice = procedure.facts.get(id)?.choices.find((c) => c.id === value);
     return choice?.label ?? value;

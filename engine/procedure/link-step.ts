@@ -162,7 +162,8 @@ function linkConclude(
     kind: "conclude",
     ...base,
     faults: concluded,
-    repairs: [...new Set(repairs)],
+    // A conclusion that only goes on to a referral repairs nothing.
+    repairs: verify === undefined ? [] : [...new Set(repairs)],
     ...defined({ verify }),
   };
 }

@@ -11,13 +11,22 @@ export function nearest(word: string, candidates: Iterable<string>): string | un
   for (const candidate of candidates) {
     const shape = plain(candidate);
     if (Math.abs(shape.length - wanted.length) >= bestDistance) continue;
-    const apart = distance(wanted, shape);
+    // Two letters that changed places are one slip of the fingers.
+    const apart = swapped(wanted, shape) ? 1 : distance(wanted, shape);
     if (apart < bestDistance) {
       best = candidate;
       bestDistance = apart;
     }
   }
   return best;
+}
+
+/** Whether the words are alike but for two letters side by side that changed places. */
+function swapped(a: string, b: string): boolean {
+  if (a === b || a.length !== b.length) return false;
+  let at = 0;
+  while (at < a.length && a[at] === b[at]) at += 1;
+  return a.slice(at, at + 2) === (b[at + 1] ?? "") + (b[at] ?? "") && a.slice(at + 2) === b.slice(at + 2);
 }
 
 function plain(word: string): string {

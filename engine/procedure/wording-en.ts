@@ -123,9 +123,11 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   },
   "unsupported-conclusion": {
     title: "A conclusion without enough proof",
-    message: (p) =>
-      `Fault ${quoted(p("fault"))} is concluded at a probability of ${p("probability")}; ${p("needed")} is needed.${p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`}`,
-    mend: () => "Add a test on this way that tells them apart, or state what the tests before it prove.",
+    message: (p) => unsupported(p),
+    mend: (p) =>
+      reason(p) === "not-proven"
+        ? "Part the procedure into called ones, or lead fewer ways together."
+        : "Add a test on this way that tells them apart, or state what the tests before it prove.",
   },
   "fault-never-found": {
     title: "A fault that no way finds",
@@ -227,6 +229,15 @@ function endlessLoop(p: Params): string {
   if (reason(p) === "calls") return `Procedures call each other in a circle: ${p("name")}.`;
   if (p("to") === "") return `These steps can go round for ever: ${p("steps")}.`;
   return `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} leads back to ${quoted(p("to"))}, and nothing ends the going round.`;
+}
+
+function unsupported(p: Params): string {
+  const fault = quoted(p("fault"));
+  if (reason(p) === "not-proven")
+    return `Too many ways lead to fault ${fault} to look at each: that it has ${p("needed")} on all of them is not proven.`;
+  const after = reason(p) === "after-conclusion" ? ", once a repair before it did not help" : "";
+  const rival = p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`;
+  return `Fault ${fault} is concluded at a probability of ${p("probability")}${after}; ${p("needed")} is needed.${rival}`;
 }
 
 function impossible(p: Params): string {

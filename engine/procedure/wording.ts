@@ -24,7 +24,7 @@
  * | reference-mismatch | found, expected or why, to?, at? |
  * | reading-not-taken | step, reading or name, what?, text? |
  * | instrument-too-coarse | step, band, width, u |
- * | unsupported-conclusion | fault, probability, needed, rival? |
+ * | unsupported-conclusion | fault, needed, probability?, rival?, why? |
  * | fault-never-found | fault |
  * | faults-not-told-apart | faults |
  * | no-verification | step, why? |
