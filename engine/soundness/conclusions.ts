@@ -96,9 +96,9 @@ function unsupported(
     severity: verdict.again ? "warning" : "error",
     params: {
       step: step.id,
-      faults: step.faults.join(", "),
+      fault: step.faults.join(", "),
       probability: Number(verdict.probability.toPrecision(4)),
-      certainty: analysis.procedure.certainty,
+      needed: analysis.procedure.certainty,
       rival: verdict.rival,
       why: verdict.again ? "after-conclusion" : "shown",
     },
@@ -129,8 +129,8 @@ function notProven(
       severity: "note" as const,
       params: {
         step: step.id,
-        faults: step.faults.join(", "),
-        certainty: analysis.procedure.certainty,
+        fault: step.faults.join(", "),
+        needed: analysis.procedure.certainty,
         why: "not-proven",
       },
       node: step.node,

@@ -139,7 +139,9 @@ function coverFinding(analysis: Analysis, index: number, step: MeasureStep, faul
       reading,
       from: `${typedNumber(fault.where.low)} ${step.unit}`,
       to: `${typedNumber(fault.where.high)} ${step.unit}`,
-      bands: fault.bands.map((band) => band.id).join(", "),
+      ...(fault.kind === "gap"
+        ? { bands: fault.bands.map((band) => band.id).join(", ") }
+        : { first: fault.bands[0]?.id ?? "", second: fault.bands[1]?.id ?? "" }),
     },
     node,
     step: step.id,

@@ -64,8 +64,6 @@ export function typedNumber(value: number): string {
   if (value === -Infinity) return "-OL";
   const text = String(value);
   if (!text.includes("e")) return text;
-  return value
-    .toFixed(Math.abs(value) < 1 ? 20 : 0)
-    .replace(/(\.\d*?)0+$/, "$1")
-    .replace(/\.$/, "");
+  if (Math.abs(value) >= 1) return BigInt(Math.round(value)).toString();
+  return value.toFixed(20).replace(/0+$/, "");
 }

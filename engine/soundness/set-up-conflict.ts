@@ -28,7 +28,7 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
       findings.push({
         code: "set-up-conflict",
         severity: "error",
-        params: { setUp: setUp.id, by: setUp.id },
+        params: { setUp: setUp.id, why: "circle" },
         node: setUp.node,
       });
   }

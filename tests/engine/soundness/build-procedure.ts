@@ -39,7 +39,7 @@ export function nodeAt(...path: (string | number)[]): NodePath {
 export function branch(step: string, outcome: string, way: Way, implied = false): Branch {
   const {
     goto,
-    then,
+    arms: several,
     atMost,
     else: after,
   } = typeof way === "string" ? ({ goto: way } as Exclude<Way, string>) : way;

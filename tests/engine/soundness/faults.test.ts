@@ -46,7 +46,7 @@ describe("unsupported-conclusion", () => {
         severity: "error",
         step: "ground-bad",
         params: {
-          faults: "ground-open",
+          fault: "ground-open",
           // By hand: 2×0.99, against other 1×0.99 and the fuse 5×0.02.
           probability: Number((1.98 / (1.98 + 0.99 + 0.1)).toPrecision(4)),
           rival: "other",

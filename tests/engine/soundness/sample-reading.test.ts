@@ -1,0 +1,87 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { advance } from "../../../engine/machine/advance.ts";
+import { openRun } from "../../../engine/machine/apply.ts";
+import type { MeasureStep } from "../../../engine/procedure/model.ts";
+import { plainNumber, typedNumber } from "../../../engine/soundness/plain-number.ts";
+import { sampleReading } from "../../../engine/soundness/sample-reading.ts";
+import { build, end, measure, measureBy, specification } from "./build-procedure.ts";
+
+const REFER = end("refer", "referred");
+
+/** What a real run makes of the sample. */
+function outcomeOf(step: MeasureStep, outcome: string, parts: Parameters<typeof build>[1] = {}) {
+  const procedure = build([step, REFER], parts);
+  const reading = sampleReading(procedure, step, outcome);
+  if (reading === undefined) return undefined;
+  const run = openRun(procedure, { run: "r", at: 0 });
+  const next = advance(procedure, run, { type: "reading", step: step.id, reading, at: 1 });
+  return next.ok ? next.run.path[0]?.outcome : next.refusal;
+}
+
+describe("a sample reading", () => {
+  it.each(["dead", "weak", "good"])("of band %s is judged to be in it", (band) => {
+    const step = measure("m", {
+      dead: ["under 1 V", "refer"],
+      weak: ["from 1 V, under 11.5 V", "refer"],
+      good: ["from 11500 mV", "refer"],
+    }) as MeasureStep;
+    expect(outcomeOf(step, band)).toBe(band);
+  });
+
+  it.each(["below", "within", "above"])("%s a specification is judged so", (outcome) => {
+    const step = measureBy("m", "s", { below: "refer", within: "refer", above: "refer" }) as MeasureStep;
+    expect(outcomeOf(step, outcome, { specifications: [specification("s", "from 0.3 V, to 1.2 V")] })).toBe(
+      outcome,
+    );
+  });
+
+  it("is typed in the reading unit", () => {
+    const step = measure(
+      "m",
+      { low: ["under 1 V", "refer"], high: ["from 1 V", "refer"] },
+      { readingUnit: "mV" },
+    ) as MeasureStep;
+    expect(sampleReading(build([step, REFER]), step, "high")).toBe("2000 mV");
+    expect(outcomeOf(step, "high")).toBe("high");
+  });
+
+  it("lies in whatever band there is", () => {
+    const limit = fc.integer({ min: -9_999_999, max: 9_999_999 }).map((thousandths) => thousandths / 1_000);
+    fc.assert(
+      fc.property(limit, limit, (a, b) => {
+        fc.pre(a < b);
+        const [low, high] = [typedNumber(a), typedNumber(b)];
+        const step = measure("m", {
+          low: [`under ${low} V`, "refer"],
+          mid: [`from ${low} V, under ${high} V`, "refer"],
+          high: [`from ${high} V`, "refer"],
+        }) as MeasureStep;
+        for (const band of ["low", "mid", "high"]) expect(outcomeOf(step, band)).toBe(band);
+      }),
+      { numRuns: 300 },
+    );
+  });
+});
+
+describe("a plain number", () => {
+  it.each([
+    [{ low: 1, lowIncluded: true, high: 11.5, highIncluded: false }, 6],
+    [{ low: 0, lowIncluded: true, high: 0, highIncluded: true }, 0],
+    [{ low: 1, lowIncluded: false, high: 1, highIncluded: true }, undefined],
+    [{ low: 1e6, lowIncluded: false, high: Infinity, highIncluded: true }, 2e6],
+    [{ low: Infinity, lowIncluded: true, high: Infinity, highIncluded: true }, Infinity],
+  ])("in %j is %s", (interval, value) => {
+    expect(plainNumber(interval)).toBe(value);
+  });
+
+  it("is typed without an exponent, over range as OL", () => {
+    expect([1e-7, 2.5, -1e21, Infinity, -Infinity].map(typedNumber)).toEqual([
+      "0.0000001",
+      "2.5",
+      "-1000000000000000000000",
+      "OL",
+      "-OL",
+    ]);
+  });
+});
