@@ -21,8 +21,6 @@ export interface ListedFinding {
   readonly placed: PlacedFinding;
   /** It stands in the text being written, not in a called procedure or a sheet. */
   readonly here: boolean;
-  /** The equipment under which alone it was found. */
-  readonly sheet?: string;
   readonly mend?: Mend;
 }
 
@@ -34,6 +32,8 @@ export interface Report {
   /** Absent where the text is too broken to be linked. */
   readonly procedure?: Procedure;
   readonly outline?: Outline;
+  /** No error of text, shape or names keeps it from being walked. */
+  readonly walkable: boolean;
   /** Titles of the equipment sheets it is written for. */
   readonly equipment: readonly string[];
   /** How the procedure comes out, in a few words: `14 steps, 31 min on average`. */

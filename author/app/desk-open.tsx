@@ -3,6 +3,7 @@ import { useCallback, useEffect, useMemo, useRef, useState } from "react";
 import type { PathRow } from "../../engine/machine/run.ts";
 import type { WitnessStep } from "../../engine/procedure/finding.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { findingTitle } from "../../engine/procedure/wording.ts";
 import type { Offer } from "../edits/draft.ts";
 import type { Mend } from "../edits/mend.ts";
 import { stepAt } from "../edits/outline.ts";
@@ -11,7 +12,6 @@ import { countWords } from "./count-words.ts";
 import type { SetAside } from "./draft-store.ts";
 import { Drawing } from "./drawing.tsx";
 import { drawingText } from "./drawing-text.ts";
-import { FINDING_WORDS } from "./finding-words.ts";
 import { Head } from "./head.tsx";
 import { Offers } from "./offers.tsx";
 import { SaveTrouble } from "./save-trouble.tsx";
@@ -91,7 +91,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   };
   const beginWalk = (witness: readonly WitnessStep[]) => {
     const from = report?.procedure;
-    if (!from) return;
+    if (!from || !report.walkable) return;
     setWalked(undefined);
     setWalk((now) => ({ procedure: from, witness, number: (now?.number ?? 0) + 1 }));
     setPane("text");
@@ -126,7 +126,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
         offline={desk.offline}
         draft={differs}
         walking={walk !== undefined}
-        noWalk={report?.procedure ? undefined : "It can be walked once its text can be read."}
+        noWalk={report?.walkable ? undefined : "It can be walked once its names and its text are mended."}
         onWalk={() => (walk ? endWalk() : beginWalk([]))}
         onSave={() => void desk.saveNow(false)}
         onShelf={onShelf}
@@ -186,6 +186,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
             findings={findings}
             selected={selected}
             procedure={report?.procedure}
+            walkable={report?.walkable ?? false}
             figures={report?.figures}
             checking={checking}
             trouble={trouble ?? (report ? undefined : "Checking")}
@@ -217,6 +218,6 @@ function useLastSound(report: Report | undefined): Procedure | undefined {
 function toDiagnostic({ finding, placed, here }: ListedFinding): readonly Diagnostic[] {
   if (!here) return NONE;
   const severity = finding.severity === "note" ? "info" : finding.severity;
-  const message = `${FINDING_WORDS[finding.code].title}. ${placed.message} ${placed.mend}`.trim();
+  const message = `${findingTitle(finding.code)}. ${placed.message} ${placed.mend}`.trim();
   return [{ from: placed.from, to: placed.to, severity, message }];
 }

@@ -7,6 +7,8 @@ import {
   MAX_TEXT,
 } from "./drawing-theme.ts";
 
+import { plainLabels } from "./plain-labels.ts";
+
 export type Drawn =
   | { readonly ok: true; readonly svg: string; readonly took: number }
   /** `too-large`: beyond what mermaid is let do. `failed`: it could not be drawn. */
@@ -32,8 +34,9 @@ async function draw(text: string, colours: DrawingColours): Promise<Drawn> {
     const [{ default: mermaid }] = await Promise.all([import("mermaid"), document.fonts.ready]);
     mermaid.initialize(drawingTheme(colours));
     count += 1;
-    const { svg } = await mermaid.render(`drawing-${count}`, text, bench);
-    return { ok: true, svg, took: performance.now() - began };
+    const labels = plainLabels(text);
+    const { svg } = await mermaid.render(`drawing-${count}`, labels.text, bench);
+    return { ok: true, svg: labels.restore(svg), took: performance.now() - began };
   } catch (thrown) {
     const tooMany = thrown instanceof Error && /edges/i.test(thrown.message);
     return { ok: false, why: tooMany ? "too-large" : "failed" };

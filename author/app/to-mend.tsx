@@ -1,16 +1,19 @@
 import { useId, useState } from "react";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { findingTitle } from "../../engine/procedure/wording.ts";
 import { Button } from "../../runner/kit/button.tsx";
 import type { Mend } from "../edits/mend.ts";
 import type { ListedFinding } from "./check-message.ts";
 import { countWords } from "./count-words.ts";
-import { FINDING_WORDS } from "./finding-words.ts";
+import { FINDING_MEANINGS } from "./finding-meanings.ts";
 import { stepWords, wayWords } from "./way-words.ts";
 
 export interface ToMendProps {
   readonly findings: readonly ListedFinding[];
   readonly selected: ListedFinding | undefined;
   readonly procedure: Procedure | undefined;
+  /** It can be walked as it stands. */
+  readonly walkable: boolean;
   /** How the procedure comes out, in a few words. */
   readonly figures: string | undefined;
   /** The text was typed on since this was found. */
@@ -43,7 +46,7 @@ export function ToMend(props: ToMendProps) {
                   aria-pressed={listed.key === selected?.key}
                   onClick={() => props.onSelect(listed)}
                 >
-                  <span>{FINDING_WORDS[listed.finding.code].title}</span>
+                  <span>{findingTitle(listed.finding.code)}</span>
                   <span className="finding-place">{placeWords(listed)}</span>
                 </button>
               </li>
@@ -65,15 +68,21 @@ export function ToMend(props: ToMendProps) {
   );
 }
 
-function Chosen({ chosen, procedure, checking, ...acts }: ToMendProps & { readonly chosen: ListedFinding }) {
+function Chosen({
+  chosen,
+  procedure,
+  walkable,
+  checking,
+  ...acts
+}: ToMendProps & { readonly chosen: ListedFinding }) {
   const [meaning, setMeaning] = useState(false);
   const { finding, placed, mend } = chosen;
-  const words = FINDING_WORDS[finding.code];
+  const title = findingTitle(finding.code);
   const witness = finding.witness ?? [];
   const at = finding.step;
   return (
-    <article className="chosen" aria-label={words.title}>
-      <h3>{at === undefined ? words.title : `${stepWords(procedure, at)}: ${lower(words.title)}`}</h3>
+    <article className="chosen" aria-label={title}>
+      <h3>{at === undefined ? title : `${stepWords(procedure, at)}: ${lower(title)}`}</h3>
       <p>{placed.message}</p>
       {placed.mend === "" ? null : <p className="soft">{placed.mend}</p>}
       {witness.length > 0 ? (
@@ -92,7 +101,7 @@ function Chosen({ chosen, procedure, checking, ...acts }: ToMendProps & { readon
       ) : null}
       {meaning ? (
         <p className="meaning" id={`meaning-${chosen.key}`}>
-          {words.meaning}
+          {FINDING_MEANINGS[finding.code]}
         </p>
       ) : null}
       <div className="chosen-acts">
@@ -101,7 +110,7 @@ function Chosen({ chosen, procedure, checking, ...acts }: ToMendProps & { readon
             {mend.label}
           </Button>
         ) : null}
-        {witness.length > 0 && procedure ? (
+        {witness.length > 0 && walkable ? (
           <Button look="plain" small onClick={() => acts.onWalk(chosen)}>
             Walk this way
           </Button>
@@ -120,10 +129,12 @@ function Chosen({ chosen, procedure, checking, ...acts }: ToMendProps & { readon
   );
 }
 
-/** Returns where a finding stands: its line, and the file where it is another. */
-function placeWords({ placed, here, sheet }: ListedFinding): string {
+/** Returns where a finding stands: its line, the file where it is another, the equipment where it needs one. */
+function placeWords({ finding, placed, here }: ListedFinding): string {
   const place = here ? `line ${placed.line}` : `${placed.file}, line ${placed.line}`;
-  return sheet === undefined ? place : `${place}, ${sheet}`;
+  // Found only with this equipment sheet laid over the procedure.
+  const { equipment } = finding.params;
+  return equipment === undefined ? place : `${place}, ${equipment}`;
 }
 
 function lower(text: string): string {

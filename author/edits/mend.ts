@@ -22,7 +22,7 @@ export function findMend(document: Document.Parsed, text: string, place: MendPla
   const { code, params } = place.finding;
   if (code === "reading-gap") return closeEdge(document, place.finding, "over", "under", "from");
   if (code === "reading-overlap") return closeEdge(document, place.finding, "to", "from", "under");
-  const meant = params.meant;
+  const meant = params.nearest;
   return typeof meant === "string" && meant !== "" ? rename(text, place, meant) : undefined;
 }
 

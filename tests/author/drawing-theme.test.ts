@@ -17,7 +17,7 @@ describe("drawingTheme", () => {
     const given = new Set(Object.values(colours));
     const colourKeys = Object.entries(themeVariables ?? {}).filter(([key]) => key !== "fontSize");
     expect(colourKeys.length).toBeGreaterThan(10);
-    for (const [key, value] of colourKeys) expect([key, given.has(value)]).toEqual([key, true]);
+    for (const [key, value] of colourKeys) expect([key, given.has(String(value))]).toEqual([key, true]);
   });
 
   it("draws strictly, without HTML, within set limits that no text can lift", () => {

@@ -36,7 +36,7 @@ const bands = (low: string, high: string) => `steps:
 
 describe("findMend", () => {
   it("writes the name that was meant, in the quotes that were there", () => {
-    const found = finding("unknown-step", { meant: "feed" });
+    const found = finding("unknown-step", { nearest: "feed" });
     expect(mended("goto: «fead» # keep me", found)).toEqual({
       label: "Rename to “feed”",
       text: "goto: feed # keep me",

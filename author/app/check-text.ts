@@ -1,0 +1,44 @@
+/** The whole check of one text, as the worker runs it: pure, so that it can be tested without one. */
+import { parseDocument } from "yaml";
+import { layEquipment } from "../../engine/procedure/equipment.ts";
+import { loadProcedure, usable } from "../../engine/procedure/load.ts";
+import { checkProcedure } from "../../engine/soundness/check.ts";
+import { figuresOf } from "../../engine/soundness/figures.ts";
+import { findMend } from "../edits/mend.ts";
+import { outlineOf } from "../edits/outline.ts";
+import type { CheckRequest, Report } from "./check-message.ts";
+import { figureWords } from "./figure-words.ts";
+import { listFindings } from "./list-findings.ts";
+
+/** Returns what is wrong with a text, its procedure as far as it could be linked, and where things stand. */
+export function checkText({ version, id, text, called, equipment }: CheckRequest): Report {
+  const file = `${id}.yaml`;
+  const loaded = loadProcedure(text, file, {
+    procedure: (name) => called.get(name),
+    equipment: (name) => equipment.get(name),
+  });
+  const { procedure, sources, sheets } = loaded;
+  const laid = procedure ? sheets.map((sheet) => layEquipment(procedure, sheet)) : [];
+  const withSheets = laid.map((each) => each.procedure);
+  const findings = [
+    ...loaded.findings,
+    ...laid.flatMap((each) => each.findings),
+    ...(procedure ? checkProcedure(procedure, withSheets) : []),
+  ];
+  const readable = !findings.some(({ code, node }) => code === "not-procedure" && node.file === file);
+  // A text that was refused for its size, depth or aliases is not taken apart a second time either.
+  const document = readable ? parseDocument(text) : undefined;
+  const outline = document && outlineOf(document);
+  return {
+    version,
+    text,
+    findings: listFindings(findings, sources, file, (finding, { from, to }) =>
+      document ? findMend(document, text, { finding, from, to }) : undefined,
+    ),
+    ...(procedure ? { procedure } : {}),
+    ...(outline ? { outline } : {}),
+    equipment: sheets.map(({ title }) => title),
+    walkable: procedure !== undefined && usable(findings),
+    ...(procedure ? { figures: figureWords(figuresOf(procedure)) } : {}),
+  };
+}
