@@ -6,6 +6,9 @@ import { VitePWA } from "vite-plugin-pwa";
 
 const PAGES = { runner: "runner/app/index.html", author: "author/app/index.html" };
 
+const SHARED =
+  /\/(engine|schemas|runner\/kit)\/|\/node_modules\/(react|react-dom|scheduler|use-sync-external-store|xstate|@xstate|yaml|@noble|idb|@marcbachmann|fastest-levenshtein|@fontsource-variable)\//;
+
 export default defineConfig({
   base: "/",
   publicDir: false,
@@ -30,9 +33,9 @@ export default defineConfig({
         // The technician's app only: the author's editor and drawing are large and need the server anyway.
         globPatterns: [
           "runner/app/index.html",
-          "assets/runner*.{js,css}",
-          "assets/shared*.{js,css}",
-          "assets/*.woff2",
+          "assets/{runner,shared,rolldown-runtime}-*.{js,css}",
+
+          "assets/*.{woff2,svg}",
         ],
         navigateFallback: "/runner/app/index.html",
         navigateFallbackDenylist: [/^\/api\//, /^\/author/],
@@ -46,8 +49,13 @@ export default defineConfig({
     // Everything is a file of its own: data addresses and inline scripts would break the policy.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    chunkSizeWarningLimit: 900,
     rollupOptions: {
       input: Object.fromEntries(Object.entries(PAGES).filter(([, file]) => existsSync(file))),
+      output: {
+        // What both pages use, in one file by a known name, so that the offline worker can keep it.
+        codeSplitting: { groups: [{ name: "shared", test: SHARED }] },
+      },
     },
   },
 });

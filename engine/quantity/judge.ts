@@ -83,7 +83,9 @@ function withoutLeads(
   how: "subtract" | "ask",
 ): Corrected | { readonly ok: false; readonly problem: ReadingProblem } {
   const unit = input.readingUnit;
-  const leads = how === "ask" ? measuredLeads(input) : statedLeads(input);
+  // Leads that were measured go before leads that are stated, whatever the step asks for.
+  const measured = how === "ask" || input.typed.leads !== undefined;
+  const leads = measured ? measuredLeads(input) : statedLeads(input);
   if ("problem" in leads) return leads;
   if (leads.value === 0) return before;
   const after = subtractLeads(
@@ -98,7 +100,7 @@ function withoutLeads(
       {
         kind: "leads",
         amount: -leads.value,
-        by: `${formatQuantity(leads.value, unit)} ${how === "ask" ? "measured" : "stated"}`,
+        by: `${formatQuantity(leads.value, unit)} ${measured ? "measured" : "stated"}`,
       },
     ],
   };

@@ -10,7 +10,9 @@ import { TrafficPage } from "./traffic-page.tsx";
 export function App() {
   const route = useRoute();
   // biome-ignore lint/correctness/useExhaustiveDependencies: a page begins at its top.
-  useEffect(() => window.scrollTo(0, 0), [route.page]);
+  useEffect(() => {
+    window.scrollTo(0, 0);
+  }, [route.page]);
   switch (route.page) {
     case "home":
       return <HomePage />;

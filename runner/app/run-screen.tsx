@@ -67,13 +67,18 @@ export function RunScreen({ session, isWriter, onTakeOver }: RunScreenProps) {
 
 function RunHead({ session, run }: { readonly session: RunSession; readonly run: Run }) {
   const { head } = session;
-  const vehicle = [head.equipmentTitle, head.unit].filter((part) => part !== undefined);
+  // One of the two is enough to know the vehicle by; a phone has no room for both.
+  const vehicle = head.unit ?? head.equipmentTitle;
   return (
     <header className="head">
       <a className="head-title name" href={hashOf({ page: "home" })}>
         {head.title}
       </a>
-      <span className="run-place">{[...vehicle, `${Math.round(run.minutes)}\u00a0min`].join(" · ")}</span>
+      <span className="run-place">
+        {vehicle === undefined ? "" : `${vehicle} · `}
+        {Math.round(run.minutes)}
+        {"\u00a0"}min
+      </span>
     </header>
   );
 }

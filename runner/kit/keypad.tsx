@@ -1,6 +1,6 @@
 import { useEffect, useId, useRef } from "react";
 import { displayUnit } from "../../engine/quantity/units.ts";
-import { isReading, keyFromKeyboard, pressKey, READING_KEYS, type ReadingKey } from "./reading-keys.ts";
+import { isReading, keyFromKeyboard, pressKey, type ReadingKey } from "./reading-keys.ts";
 import { prefixKeys } from "./unit-choices.ts";
 import { unitName } from "./unit-name.ts";
 import "./keypad.css";
@@ -37,7 +37,6 @@ export function Keypad(props: KeypadProps) {
     navigator.vibrate?.(8);
     props.onText(pressKey(props.text, key));
   };
-  const shown = READING_KEYS.filter((key) => (key !== "k" && key !== "m") || prefixes.includes(key));
   return (
     <div className="keypad">
       <div className={props.text.length > 7 ? "reading reading-long" : "reading"}>
@@ -60,17 +59,25 @@ export function Keypad(props: KeypadProps) {
         <UnitChoice {...props} />
       </div>
       {/* biome-ignore lint/a11y/useSemanticElements: a fieldset would draw and read a form where there is none. */}
-      <div
-        className={prefixes.length === 0 ? "keys keys-no-prefix" : "keys"}
-        role="group"
-        aria-label="Reading keys"
-      >
-        {shown.map((key) => (
+      <div className={`keys keys-prefixes-${prefixes.length}`} role="group" aria-label="Reading keys">
+        {padKeys(prefixes).map((key) => (
           <Key key={key} name={key} onPress={() => press(key)} />
         ))}
       </div>
     </div>
   );
+}
+
+/** The keys row by row; the last column holds `OL`, the prefixes that mean something, and `erase` below them. */
+function padKeys([first, second]: readonly ("k" | "m")[]): readonly ReadingKey[] {
+  const row = (keys: readonly ReadingKey[], last: ReadingKey | undefined) =>
+    last === undefined ? keys : [...keys, last];
+  return [
+    ...row(["7", "8", "9"], "OL"),
+    ...row(["4", "5", "6"], first),
+    ...row(["1", "2", "3"], second),
+    ...row(["-", "0", "."], "erase"),
+  ];
 }
 
 function Key({ name, onPress }: { readonly name: ReadingKey; readonly onPress: () => void }) {

@@ -1,23 +1,21 @@
-/** Keys of the reading pad, and what each does to the text typed so far. */
-export const READING_KEYS = [
-  "7",
-  "8",
-  "9",
-  "OL",
-  "4",
-  "5",
-  "6",
-  "k",
-  "1",
-  "2",
-  "3",
-  "m",
-  "-",
-  "0",
-  ".",
-  "erase",
-] as const;
-export type ReadingKey = (typeof READING_KEYS)[number];
+/** A key of the reading pad. */
+export type ReadingKey =
+  | "0"
+  | "1"
+  | "2"
+  | "3"
+  | "4"
+  | "5"
+  | "6"
+  | "7"
+  | "8"
+  | "9"
+  | "."
+  | "-"
+  | "k"
+  | "m"
+  | "OL"
+  | "erase";
 
 const LONGEST = 12;
 

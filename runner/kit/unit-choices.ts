@@ -1,5 +1,4 @@
 import { MEASURE_KINDS } from "../../engine/quantity/kind.ts";
-import { parseReading } from "../../engine/quantity/parse-reading.ts";
 import { unitOf, unitsFor } from "../../engine/quantity/units.ts";
 
 /** The units that can be typed where `unit` is asked for, `unit` first, then by size. */
@@ -11,5 +10,7 @@ export function unitChoices(unit: string): readonly string[] {
 
 /** The prefix keys that mean something with a unit: `0.4k` ohm does, `0.4k` degrees does not. */
 export function prefixKeys(unit: string): readonly ("k" | "m")[] {
-  return (["k", "m"] as const).filter((prefix) => parseReading(`1${prefix}`, unit).ok);
+  const stem = unitOf(unit)?.stem;
+  if (stem === undefined) return [];
+  return (["k", "m"] as const).filter((prefix) => unitOf(prefix + stem) !== undefined);
 }

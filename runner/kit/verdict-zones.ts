@@ -40,3 +40,24 @@ export function limitsText(zone: NumericBand, quantity: (value: number) => strin
   if (hasLow) return low;
   return hasHigh ? high : "any reading";
 }
+
+/** The limit that a value is closest to, in words: of the specification where there is one, else between two bands. */
+export function nearestLimit(
+  value: number,
+  zones: readonly VerdictZone[],
+  quantity: (value: number) => string,
+): string {
+  const inside = zones.find((zone) => zone.tone === "inside");
+  if (inside !== undefined) {
+    const isLow = Math.abs(value - inside.low) < Math.abs(value - inside.high);
+    return isLow
+      ? limitsText({ ...inside, high: Number.POSITIVE_INFINITY }, quantity)
+      : limitsText({ ...inside, low: Number.NEGATIVE_INFINITY }, quantity);
+  }
+  const ends = zones.map((zone) => zone.low).filter(Number.isFinite);
+  const nearest = ends.toSorted((a, b) => Math.abs(a - value) - Math.abs(b - value))[0];
+  if (nearest === undefined) return "its limit";
+  const below = zones.find((zone) => zone.high === nearest)?.label;
+  const above = zones.find((zone) => zone.low === nearest)?.label;
+  return `${quantity(nearest)}, where “${below}” becomes “${above}”`;
+}

@@ -5,7 +5,7 @@ import { Figure } from "./figure.tsx";
 import { shownDigit } from "./shown-digit.ts";
 import { VerdictPicture } from "./verdict-picture.tsx";
 import { conformanceText, settleText } from "./verdict-words.ts";
-import { limitsText, type VerdictZone } from "./verdict-zones.ts";
+import { limitsText, nearestLimit, type VerdictZone } from "./verdict-zones.ts";
 import "./verdict.css";
 
 export interface VerdictProps {
@@ -47,7 +47,8 @@ function VerdictSentence({ judged, zones }: VerdictProps) {
   if (judged.verdict === "too-close")
     return (
       <p>
-        {figure} against {limitsText(zone, quantity)}. With this meter it could be either side.
+        {figure} against {nearestLimit(judged.value, zones, quantity)}. With this meter it could be either
+        side.
       </p>
     );
   const inside = zones.find((one) => one.tone === "inside");
@@ -66,7 +67,9 @@ function VerdictSentence({ judged, zones }: VerdictProps) {
 
 /** What was typed and what was taken off it, in the order done. */
 function Corrected({ judged }: { readonly judged: JudgedReading }) {
-  if (judged.corrections.length === 0) return null;
+  // What changes no digit that can be seen is not worth a word.
+  const seen = judged.corrections.filter((correction) => Math.abs(correction.amount) >= judged.lastDigit / 2);
+  if (seen.length === 0) return null;
   const unit = judged.readingUnit;
   const typed = /[A-Za-zΩ%°]\s*$/.test(judged.typed)
     ? judged.typed
@@ -74,11 +77,11 @@ function Corrected({ judged }: { readonly judged: JudgedReading }) {
   return (
     <p className="soft">
       You typed <span className="figure">{typed}</span>;{" "}
-      {judged.corrections.map((correction, index) => (
+      {seen.map((correction, index) => (
         <span key={correction.kind}>
           {index === 0 ? "" : ", "}
           <Figure value={Math.abs(correction.amount)} unit={unit} lastDigit={judged.lastDigit} />{" "}
-          {correction.kind === "leads" ? "was the leads" : "the temperature"} ({correction.by})
+          {correction.kind === "leads" ? "was the leads" : `the temperature (${correction.by})`}
         </span>
       ))}
       .

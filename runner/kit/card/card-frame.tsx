@@ -17,10 +17,12 @@ export interface CardFrameProps {
   readonly cannot?: string;
   /** Too much to choose from to keep it all in sight at the bottom. */
   readonly longActs?: boolean;
+  /** A quiet act of this part, in the place of the question why. */
+  readonly aside?: ReactNode;
 }
 
 /** Heading, body, acts and the quiet ways out; every card of a run stands in one. */
-export function CardFrame({ card, heading, part, children, acts, cannot, longActs }: CardFrameProps) {
+export function CardFrame({ card, heading, part, children, acts, cannot, longActs, aside }: CardFrameProps) {
   const title = useRef<HTMLHeadingElement>(null);
   // biome-ignore lint/correctness/useExhaustiveDependencies: the focus moves when the part does.
   useEffect(() => {
@@ -40,13 +42,21 @@ export function CardFrame({ card, heading, part, children, acts, cannot, longAct
           </p>
         )}
         {acts}
-        <WaysOut card={card} cannot={cannot} />
+        <WaysOut card={card} cannot={cannot} aside={aside} />
       </div>
     </div>
   );
 }
 
-function WaysOut({ card, cannot }: { readonly card: RunCardProps; readonly cannot: string | undefined }) {
+function WaysOut({
+  card,
+  cannot,
+  aside,
+}: {
+  readonly card: RunCardProps;
+  readonly cannot: string | undefined;
+  readonly aside: ReactNode;
+}) {
   const { draft, onDraft, onEvent, onKeepAsItWas, onPause } = card;
   const setReason = (reason: CardDraft["reason"]) => {
     const { reason: _, ...rest } = draft;
@@ -71,11 +81,12 @@ function WaysOut({ card, cannot }: { readonly card: RunCardProps; readonly canno
       ) : (
         <span />
       )}
-      {card.onWhy ? (
-        <Button look="quiet" onClick={card.onWhy}>
-          Why this next?
-        </Button>
-      ) : null}
+      {aside ??
+        (card.onWhy ? (
+          <Button look="quiet" onClick={card.onWhy}>
+            Why this?
+          </Button>
+        ) : null)}
       <Button look="quiet" onClick={() => setReason({ for: "stop", text: "" })}>
         Leave the job here
       </Button>
@@ -94,26 +105,37 @@ function WaysOut({ card, cannot }: { readonly card: RunCardProps; readonly canno
   );
 }
 
-/** How to find the place, and what is apart now. */
+/** How to find the place, what to bring, what is apart now: small, under the text. */
 export function Whereabouts({
   at,
   apart = [],
   tools = [],
+  children,
 }: {
   readonly at?: Findable;
   readonly apart?: readonly string[];
   readonly tools?: readonly string[];
+  readonly children?: ReactNode;
 }) {
   return (
     <>
-      {at?.where === undefined ? null : <p className="soft">Where: {at.where}</p>}
-      {at?.picture === undefined ? null : <p className="soft">Picture: {at.picture.alt}</p>}
-      {tools.length === 0 ? null : <p className="soft">Tools: {tools.map(toolName).join(", ")}</p>}
-      {apart.length === 0 ? null : <p className="soft">Apart now: {apart.join(", ")}</p>}
+      {at?.picture === undefined ? null : (
+        <img className="card-picture" src={`/api/pictures/${at.picture.file}`} alt={at.picture.alt} />
+      )}
+      <div className="card-about soft">
+        {children}
+        {at?.where === undefined ? null : <p>Where: {at.where}</p>}
+        {tools.length === 0 ? null : <p>Tools: {tools.map(toolName).join(", ")}</p>}
+        {apart.length === 0 ? null : <p>Apart now: {apart.map(lowerFirst).join(", ")}</p>}
+      </div>
     </>
   );
 }
 
 function toolName(id: string): string {
   return id.slice(id.lastIndexOf("/") + 1).replaceAll("-", " ");
+}
+
+function lowerFirst(text: string): string {
+  return /^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
 }

@@ -5,7 +5,7 @@ import type { RunCardProps } from "../run-card-props.ts";
 import { SignalPanel } from "../signal-panel.tsx";
 import { CardFrame } from "./card-frame.tsx";
 
-const LONGEST = 56;
+const LONGEST = 84;
 const COUNTS = ["none", "one", "both", "all three", "all four", "all five"];
 
 /** What the acknowledging button says was done: the cautions' own words, else that they are kept to. */

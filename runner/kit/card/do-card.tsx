@@ -31,7 +31,7 @@ export function DoCard({
         )
       }
     >
-      {asHeading ? null : <p className="card-say">{prompt.text}</p>}
+      {asHeading ? null : <p className="card-say card-main">{prompt.text}</p>}
       {prompt.say === undefined ? null : <p className="card-say">{prompt.say}</p>}
       <Whereabouts at={prompt} apart={prompt.apart} tools={prompt.tools} />
       {prompt.limitSeconds === undefined ? null : <LimitTimer seconds={prompt.limitSeconds} />}

@@ -25,7 +25,7 @@ export function FactCard({
       longActs={fact.choices.length > 3}
       acts={<FactActs card={card} fact={fact} />}
     >
-      {asHeading ? null : <p className="card-say">{fact.ask}</p>}
+      {asHeading ? null : <p className="card-say card-main">{fact.ask}</p>}
       <p className="soft">Asked once; the job uses it from here on.</p>
     </CardFrame>
   );

@@ -1,4 +1,4 @@
-const LONGEST = 84;
+const LONGEST = 60;
 
 /** Whether a text is short enough to be read as a card's heading. */
 export function fitsHeading(text: string): boolean {

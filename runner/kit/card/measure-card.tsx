@@ -1,5 +1,6 @@
 import type { Prompt } from "../../../engine/machine/prompt.ts";
 import { Button } from "../button.tsx";
+import type { CardDraft } from "../card-draft.ts";
 import { ReadingEntry, typedReading } from "../reading-entry.tsx";
 import type { RunCardProps } from "../run-card-props.ts";
 import { LimitTimer } from "../timer.tsx";
@@ -30,7 +31,7 @@ export function MeasureCard({
         <Whereabouts at={prompt} apart={prompt.apart} tools={prompt.tools} />
       </CardFrame>
     );
-  const parts = partsOf(prompt);
+  const parts = partsOf(prompt, draft);
   const part = parts.find((one) => one === draft.field) ?? "reading";
   const next = parts[parts.indexOf(part) + 1];
   const take = () => {
@@ -43,6 +44,13 @@ export function MeasureCard({
       heading={heading(prompt, part)}
       part={part}
       cannot="I can't measure this"
+      aside={
+        part === "reading" ? undefined : (
+          <Button look="quiet" onClick={() => onDraft({ ...draft, field: "reading" })}>
+            The reading
+          </Button>
+        )
+      }
       acts={
         <>
           <ReadingEntry
@@ -55,11 +63,6 @@ export function MeasureCard({
             busy={card.busy ?? false}
             onTake={take}
           />
-          {part === "reading" ? null : (
-            <Button look="quiet" onClick={() => onDraft({ ...draft, field: "reading" })}>
-              Change the reading
-            </Button>
-          )}
         </>
       }
     >
@@ -74,10 +77,12 @@ const labels: Readonly<Record<Part, string>> = {
   temperature: "Temperature",
 };
 
-function partsOf(prompt: Prompt & { readonly kind: "measure" }): readonly Part[] {
+/** The leads are asked for by the step, or measured by choice after a close call. */
+function partsOf(prompt: Prompt & { readonly kind: "measure" }, draft: CardDraft): readonly Part[] {
+  const leads = prompt.leads || draft.field === "leads" || draft.typed.leads !== undefined;
   return [
     "reading",
-    ...(prompt.leads ? (["leads"] as const) : []),
+    ...(leads ? (["leads"] as const) : []),
     ...(prompt.temperature === undefined ? [] : (["temperature"] as const)),
   ];
 }
@@ -107,9 +112,10 @@ function PartText({
   return (
     <>
       {prompt.say === undefined ? null : <p className="card-say">{prompt.say}</p>}
-      {prompt.visit > 1 ? <p className="soft">Time {prompt.visit} for this reading.</p> : null}
-      {prompt.instrument === undefined ? null : <p className="soft">With: {prompt.instrument}</p>}
-      <Whereabouts at={prompt} apart={prompt.apart} tools={prompt.tools} />
+      <Whereabouts at={prompt} apart={prompt.apart} tools={prompt.tools}>
+        {prompt.visit > 1 ? <p>Reading number {prompt.visit} here.</p> : null}
+        {prompt.instrument === undefined ? null : <p>With: {prompt.instrument}</p>}
+      </Whereabouts>
       {prompt.limitSeconds === undefined ? null : <LimitTimer seconds={prompt.limitSeconds} />}
     </>
   );

@@ -22,7 +22,7 @@ export function SetUpCard({
   return (
     <CardFrame
       card={card}
-      heading={asHeading ? text : making ? "Get this ready" : "Put this back"}
+      heading={asHeading ? text : making ? setUp.title : `Put back: ${setUp.title}`}
       cannot="I can't do this"
       acts={
         <Button
@@ -33,16 +33,17 @@ export function SetUpCard({
         </Button>
       }
     >
-      {asHeading ? null : <p className="card-say">{text}</p>}
+      {asHeading ? null : <p className="card-say card-main">{text}</p>}
       {torque === undefined ? null : (
         <p>
           Torque: <TorqueValue torque={torque} system={card.system} />
         </p>
       )}
-      <p className="soft">
-        {making ? "To get ready" : "To put back"}, about {minutes} min.
-      </p>
-      <Whereabouts at={setUp} tools={setUp.tools} />
+      <Whereabouts at={setUp} tools={setUp.tools}>
+        <p>
+          {making ? "To get ready" : "To put back"}, about {minutes} min.
+        </p>
+      </Whereabouts>
     </CardFrame>
   );
 }
