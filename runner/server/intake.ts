@@ -7,11 +7,11 @@ import {
   writeLine,
 } from "../../engine/machine/record.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { linkTexts } from "../session/link-texts.ts";
 import type { Store } from "../store/store.ts";
 import type { Accepted } from "../wire/runs.ts";
 import { toDigest, type Walk, walkOn } from "./digest.ts";
 import { makeTurns } from "./in-turn.ts";
-import { linkTexts } from "./link-texts.ts";
 import { makeRecent } from "./recent.ts";
 import { isRefusal, type Refusal, refuse } from "./refusal.ts";
 import type { Trees } from "./trees.ts";

@@ -3,21 +3,24 @@
 import { join } from "node:path";
 import { MAX_BYTES } from "../../engine/procedure/decode-text.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { linkTexts } from "../session/link-texts.ts";
 import type { Bundle } from "../store/store.ts";
 import { textHash } from "../store/text-hash.ts";
-import type { ProcedureEntry } from "../wire/procedures.ts";
+import type { ProcedureEntry, ProcedureTexts } from "../wire/procedures.ts";
 import { makeTurns } from "./in-turn.ts";
-import { linkTexts, type TreeTexts } from "./link-texts.ts";
 import { type ProcedureHead, readHead, readSheetTitle } from "./procedure-head.ts";
 import { makeRecent } from "./recent.ts";
 import { type Refusal, refuse } from "./refusal.ts";
 import { isSafeId, openTreeFiles, type TextFile } from "./tree-files.ts";
 
+/** What the folder holds of one procedure. */
+export type TreeTexts = Omit<ProcedureTexts, "draft">;
+
 export interface Trees {
   /** Every procedure by id, broken ones included. */
   list(): Promise<readonly ProcedureEntry[]>;
   /** What is needed to walk or write one. */
-  read(id: string): Promise<(TreeTexts & { readonly hash: string }) | Refusal>;
+  read(id: string): Promise<TreeTexts | Refusal>;
   /** The procedure linked with that sheet, or nothing where its text has errors or there is none. */
   link(
     id: string,
@@ -70,6 +73,7 @@ export function openTrees(folder: string): Trees {
     return {
       id,
       text: file.text,
+      hash: file.hash,
       called: await called(head),
       equipment: new Map([...found].map(([sheet, each]) => [sheet, each.text])),
     };
@@ -108,7 +112,7 @@ export function openTrees(folder: string): Trees {
       const file = await files.read(id);
       if (file === undefined) return unknownProcedure(id);
       if (file === "too-large") return tooLarge();
-      return { ...(await textsOf(id, file)), hash: file.hash };
+      return textsOf(id, file);
     },
     async link(id, equipment) {
       const file = await files.read(id);
@@ -133,12 +137,12 @@ export function openTrees(folder: string): Trees {
   };
 }
 
-export function toBundle(procedure: Procedure, texts: TreeTexts): Bundle {
+function toBundle(procedure: Procedure, texts: TreeTexts): Bundle {
   const { id, text, called, equipment } = texts;
   return { hash: procedure.hash, procedure: id, text, called, equipment };
 }
 
-export function unknownProcedure(id: string): Refusal {
+function unknownProcedure(id: string): Refusal {
   return refuse(404, { code: "unknown-procedure", message: `There is no procedure ${id.slice(0, 100)}.` });
 }
 

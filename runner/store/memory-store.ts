@@ -1,6 +1,15 @@
 /** A store that forgets when it is closed: for trials, and the plain words against which the other is read. */
 import type { BranchTally, RunTally } from "../../engine/audit/count-branches.ts";
-import type { Batch, Bundle, DraftVersion, NewDraft, RunDigest, Store, StoredRun } from "./store.ts";
+import {
+  type Batch,
+  type Bundle,
+  DRAFT_SPACING,
+  type DraftVersion,
+  type NewDraft,
+  type RunDigest,
+  type Store,
+  type StoredRun,
+} from "./store.ts";
 import { textHash } from "./text-hash.ts";
 
 interface HeldRun {
@@ -10,6 +19,9 @@ interface HeldRun {
 
 interface HeldDrafts {
   versions: DraftVersion[];
+  /** Versions that were kept because of a conflict and never were the draft. */
+  aside: Set<number>;
+  last: number;
   current?: DraftVersion;
 }
 
@@ -19,7 +31,7 @@ export function openMemoryStore(): Store {
   const drafts = new Map<string, HeldDrafts>();
 
   const draftsOf = (procedure: string): HeldDrafts => {
-    const held = drafts.get(procedure) ?? { versions: [] };
+    const held = drafts.get(procedure) ?? { versions: [], aside: new Set(), last: 0 };
     drafts.set(procedure, held);
     return held;
   };
@@ -97,17 +109,24 @@ export function openMemoryStore(): Store {
       const held = draftsOf(draft.procedure);
       const hash = textHash(draft.text);
       if (held.current?.hash === hash) return { kept: held.current };
+      held.last++;
       const kept: DraftVersion = {
-        version: held.versions.length + 1,
+        version: held.last,
         hash,
         text: draft.text,
         ...(draft.base === undefined ? {} : { base: draft.base }),
         at: draft.at,
       };
-      held.versions.push(kept);
-      if (held.current !== undefined && held.current.hash !== draft.base) {
-        return { kept, conflict: held.current };
+      const { current } = held;
+      if (current !== undefined && current.hash !== draft.base) {
+        held.versions.push(kept);
+        held.aside.add(kept.version);
+        return { kept, conflict: current };
       }
+      if (current !== undefined && followsClosely(held, current)) {
+        held.versions = held.versions.filter((each) => each !== current);
+      }
+      held.versions.push(kept);
       held.current = kept;
       return { kept };
     },
@@ -117,6 +136,11 @@ export function openMemoryStore(): Store {
     },
     async close() {},
   };
+}
+
+function followsClosely({ versions, aside }: HeldDrafts, current: DraftVersion): boolean {
+  const before = versions.findLast((each) => each.version < current.version && !aside.has(each.version));
+  return before !== undefined && current.at - before.at < DRAFT_SPACING;
 }
 
 function toStoredRun(run: string, { lines, digest }: HeldRun): StoredRun {

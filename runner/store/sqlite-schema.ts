@@ -63,15 +63,18 @@ const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (hash, manifest)
   ) STRICT, WITHOUT ROWID;
 
+  -- Aside: kept because of a conflict, never was the draft.
   CREATE TABLE drafts (
     procedure TEXT NOT NULL,
     version INTEGER NOT NULL,
-    hash TEXT NOT NULL REFERENCES texts (hash),
+    hash TEXT NOT NULL,
+    text TEXT NOT NULL,
     base TEXT,
     at INTEGER NOT NULL,
     current INTEGER NOT NULL,
+    aside INTEGER NOT NULL,
     PRIMARY KEY (procedure, version)
-  ) STRICT, WITHOUT ROWID;
+  ) STRICT;
   CREATE UNIQUE INDEX drafts_current ON drafts (procedure) WHERE current = 1;
   `,
 ];

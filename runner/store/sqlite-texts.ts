@@ -1,6 +1,6 @@
 /** Texts by their hash, and the author's drafts made of them, in SQLite. */
 import type { Database } from "better-sqlite3";
-import type { Bundle, DraftVersion, NewDraft, Store } from "./store.ts";
+import { type Bundle, DRAFT_SPACING, type DraftVersion, type NewDraft, type Store } from "./store.ts";
 import { textHash } from "./text-hash.ts";
 
 type TextPart = Pick<
@@ -38,15 +38,19 @@ export function openSqliteTexts(db: Database): TextPart {
   const putBundle = db.prepare<[string, string, number]>(
     "INSERT INTO bundles (hash, manifest, at) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
   );
-  const selectDraft = "SELECT version, hash, text, base, at FROM drafts JOIN texts USING (hash)";
+  const selectDraft = "SELECT version, hash, text, base, at FROM drafts";
   const currentDraft = db.prepare<[string], DraftRow>(`${selectDraft} WHERE procedure = ? AND current = 1`);
   const allDrafts = db.prepare<[string], DraftRow>(`${selectDraft} WHERE procedure = ? ORDER BY version`);
   const nextVersion = db.prepare<[string], { readonly next: number }>(
     "SELECT coalesce(max(version), 0) + 1 AS next FROM drafts WHERE procedure = ?",
   );
-  const addDraft = db.prepare<[string, number, string, string | null, number, number]>(
-    "INSERT INTO drafts (procedure, version, hash, base, at, current) VALUES (?, ?, ?, ?, ?, ?)",
+  const addDraft = db.prepare<[Record<string, string | number | null>]>(`
+    INSERT INTO drafts (procedure, version, hash, text, base, at, current, aside)
+    VALUES (@procedure, @version, @hash, @text, @base, @at, 1 - @aside, @aside)`);
+  const beforeDraft = db.prepare<[string, number], { readonly at: number }>(
+    "SELECT at FROM drafts WHERE procedure = ? AND version < ? AND aside = 0 ORDER BY version DESC LIMIT 1",
   );
+  const dropDraft = db.prepare<[string, number]>("DELETE FROM drafts WHERE procedure = ? AND version = ?");
   const endDraft = db.prepare<[string]>("UPDATE drafts SET current = 0 WHERE procedure = ? AND current = 1");
 
   const keepText = (text: string): string => {
@@ -71,16 +75,25 @@ export function openSqliteTexts(db: Database): TextPart {
     return texts;
   };
 
+  /** What is written over is no draft any more, and no history either where it follows another too closely. */
+  const retire = (procedure: string, current: DraftRow): void => {
+    const before = beforeDraft.get(procedure, current.version);
+    if (before !== undefined && current.at - before.at < DRAFT_SPACING)
+      dropDraft.run(procedure, current.version);
+    else endDraft.run(procedure);
+  };
+
   const keepDraft = db.transaction((draft: NewDraft): Awaited<ReturnType<Store["keepDraft"]>> => {
-    const current = currentDraft.get(draft.procedure);
-    const hash = keepText(draft.text);
+    const { procedure, text, at } = draft;
+    const hash = textHash(text);
+    const current = currentDraft.get(procedure);
     if (current?.hash === hash) return { kept: toDraft(current) };
+    const version = nextVersion.get(procedure)?.next ?? 1;
     const clash = current !== undefined && current.hash !== draft.base;
-    const version = nextVersion.get(draft.procedure)?.next ?? 1;
-    if (!clash) endDraft.run(draft.procedure);
-    addDraft.run(draft.procedure, version, hash, draft.base ?? null, draft.at, clash ? 0 : 1);
-    const kept = toDraft({ version, hash, text: draft.text, base: draft.base ?? null, at: draft.at });
-    return clash ? { kept, conflict: toDraft(current) } : { kept };
+    if (current !== undefined && !clash) retire(procedure, current);
+    const row = { version, hash, text, base: draft.base ?? null, at };
+    addDraft.run({ procedure, ...row, aside: clash ? 1 : 0 });
+    return clash ? { kept: toDraft(row), conflict: toDraft(current) } : { kept: toDraft(row) };
   });
 
   const markSaved = db.transaction((procedure: string, hash: string): void => {

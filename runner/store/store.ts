@@ -32,7 +32,10 @@ export interface Store {
   readBundle(hash: string, at: number): Promise<Bundle | undefined>;
   /** The draft, and nothing when there is none or it has been saved into its file. */
   readDraft(procedure: string): Promise<DraftVersion | undefined>;
-  /** Every version ever kept, oldest first. */
+  /**
+   * The versions kept, oldest first: of a text that is being typed, one for each minute and the newest; every one
+   * that was put aside by a conflict or saved into its file.
+   */
   draftHistory(procedure: string): Promise<readonly DraftVersion[]>;
   /**
    * The version under which the text is kept: always kept. It becomes the draft when there is none or `base` is
@@ -94,6 +97,9 @@ export interface NewDraft {
   /** UTC, ms. */
   readonly at: number;
 }
+
+/** Versions of a draft that follow each other closer than this, ms, are thinned out to the newer one. */
+export const DRAFT_SPACING = 60_000;
 
 export interface DraftVersion {
   /** From 1, for each procedure. */

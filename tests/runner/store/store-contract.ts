@@ -290,6 +290,30 @@ function describeDrafts(fact: Fact): void {
     expect(await store.readDraft(procedure)).toEqual(mended.kept);
   });
 
+  fact(
+    "thins out what is typed to a version a minute, and never what was put aside or is the draft",
+    async (store) => {
+      let base: string | undefined;
+      for (let second = 0; second <= 150; second += 10) {
+        const draft = {
+          procedure,
+          text: `${second}`,
+          at: second * 1000,
+          ...(base === undefined ? {} : { base }),
+        };
+        const { kept, conflict } = await store.keepDraft(draft);
+        expect(conflict).toBeUndefined();
+        base = kept.hash;
+        if (second === 30) await store.keepDraft({ procedure, text: "aside", at: 30_000 });
+      }
+      const history = await store.draftHistory(procedure);
+      expect(history.map((each) => each.text)).toEqual(["0", "aside", "60", "120", "150"]);
+      const versions = history.map((each) => each.version);
+      expect(versions).toEqual([...new Set(versions)].sort((a, b) => a - b));
+      expect((await store.readDraft(procedure))?.text).toBe("150");
+    },
+  );
+
   fact("refuses to let a text without a base take the place of a draft", async (store) => {
     const one = await store.keepDraft({ procedure, text: "one", at: 1 });
     expect((await store.keepDraft({ procedure, text: "two", at: 2 })).conflict).toEqual(one.kept);
