@@ -85,7 +85,7 @@ function hintOf({ code, pos: [from, to] }: YAMLError, text: string): Hint {
         ? { params: { hint: "unclosed", text: "quote" } }
         : { params: { hint: "missing-colon", text: shortened(written) }, wholeLine: true };
     case "BAD_DQ_ESCAPE":
-      return { params: { hint: "backslash", text: shortened(text.slice(from, to)) } };
+      return { params: { hint: "backslash", text: text.slice(from, from + 2) }, at: [from, from + 2] };
     case "BAD_ALIAS":
       return { params: { hint: "star", name: shortened(written) } };
     case "TAG_RESOLVE_FAILED":

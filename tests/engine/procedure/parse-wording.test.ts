@@ -1,0 +1,46 @@
+import { describe, expect, it } from "vitest";
+import { FINDING_CODES } from "../../../engine/procedure/finding.ts";
+import { nearest } from "../../../engine/procedure/nearest.ts";
+import { visible } from "../../../engine/procedure/visible.ts";
+import { findingTitle, placeFinding } from "../../../engine/procedure/wording.ts";
+import { findingsOf, withSteps } from "./parse-findings.ts";
+
+describe("the catalogue", () => {
+  it.each([...FINDING_CODES])("has a title, a message and a way to mend for %s, params or none", (code) => {
+    expect(findingTitle(code)).toMatch(/^[A-Z]/);
+    expect(findingTitle(code, "xx")).toBe(findingTitle(code));
+    const node = { file: "a.yaml", path: [] };
+    const bare = placeFinding({ code, severity: "error", params: {}, node }, new Map());
+    expect(bare.message).toMatch(/\S.*\.$/);
+    expect(bare.mend).toMatch(/\S.*[.\]]$/);
+    expect(`${bare.message}${bare.mend}`).not.toMatch(/undefined|NaN|\[object/);
+    expect(bare).toMatchObject({ file: "a.yaml", line: 1, column: 1, from: 0, to: 0 });
+  });
+
+  it("shows terminal escapes and direction marks, and obeys none", () => {
+    const text = withSteps('  hot: { "\\e[31mend": "\\u202Efixed" , end: "\\e]0;x\\a" }\n');
+    const findings = findingsOf(text);
+    expect(findings).toHaveLength(2);
+    for (const { message, mend } of findings) expect(`${message}${mend}`).not.toMatch(/[\p{Cc}\p{Cf}]/u);
+    expect(findings.map(({ message }) => message).join()).toContain("\\x1b[31mend");
+  });
+});
+
+describe("visible", () => {
+  it("leaves readable text alone and escapes the rest", () => {
+    expect(visible("20 °C, 4.7 kΩ, 🔧, é")).toBe("20 °C, 4.7 kΩ, 🔧, é");
+    expect(visible("a\x1b[31m\n\x07\x9b\u202e\u200b\ufeff\ud800")).toBe(
+      "a\\x1b[31m\\x0a\\x07\\x9b\\u202e\\u200b\\ufeff\\ud800",
+    );
+  });
+});
+
+describe("nearest", () => {
+  it("finds the name meant and no far one", () => {
+    expect(nearest("fuze", ["feed", "fuse", "ground"])).toBe("fuse");
+    expect(nearest("Set_Ups", ["steps", "set-ups"])).toBe("set-ups");
+    expect(nearest("fuse", ["ground", "winding"])).toBeUndefined();
+    expect(nearest("a", [])).toBeUndefined();
+    expect(nearest("x".repeat(100_000), ["fuse"])).toBeUndefined();
+  });
+});
