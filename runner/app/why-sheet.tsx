@@ -4,6 +4,7 @@ import { posterior } from "../../engine/reasoning/posterior.ts";
 import { Button } from "../kit/button.tsx";
 import { Sheet } from "../kit/sheet.tsx";
 import { StillPossible } from "../kit/still-possible.tsx";
+import { whyText } from "../kit/why-text.ts";
 
 /** Why this step comes next: what is still possible, and what the step can tell apart. */
 export function WhySheet({
@@ -36,19 +37,4 @@ export function WhySheet({
       <Button onClick={onClose}>Back to the job</Button>
     </Sheet>
   );
-}
-
-function whyText(procedure: Procedure, run: Run): string {
-  const step = procedure.steps.get(run.step);
-  if (step === undefined || run.phase === "ended") return "The job is at its end.";
-  if (run.verifying !== undefined) return "A repair was made. This proves whether it was the fault.";
-  if (step.kind === "conclude") return "What you found leaves this fault as the one to repair.";
-  if (step.evidence === undefined)
-    return `“${step.title}” makes sure that the job is on the right way before more is taken apart.`;
-  const speaks = [...step.evidence.rows.keys()]
-    .filter((fault) => !run.struck.includes(fault))
-    .flatMap((fault) => procedure.faults.get(fault)?.title ?? [])
-    .slice(0, 3);
-  if (speaks.length === 0) return `“${step.title}” tells the faults that are left apart.`;
-  return `“${step.title}” shows whether it is one of these: ${speaks.join("; ")}.`;
 }

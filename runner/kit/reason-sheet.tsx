@@ -1,8 +1,7 @@
 import { Button } from "./button.tsx";
 import type { CardDraft } from "./card-draft.ts";
+import { REASONS } from "./reasons.ts";
 import { Sheet } from "./sheet.tsx";
-
-const REASONS = ["Cannot reach it", "No tool for it here", "Not safe to do now", "The part is missing"];
 
 /** Asks why something can't be done, or how the job is left; what is typed is kept as a draft. */
 export function ReasonSheet({

@@ -1,4 +1,5 @@
 import { Bar } from "./bar.tsx";
+import { shareText } from "./share-text.ts";
 import "./verdict.css";
 
 export interface PossibleFault {
@@ -8,14 +9,6 @@ export interface PossibleFault {
 }
 
 const SHOWN = 5;
-
-/** A probability in words that never claim a certainty: `62 %`, `under 1 %`, `over 99 %`, `out`. */
-export function shareText(probability: number): string {
-  if (probability === 0) return "out";
-  if (probability < 0.01) return "under\u00a01\u00a0%";
-  if (probability > 0.99) return "over\u00a099\u00a0%";
-  return `${Math.round(probability * 100)}\u00a0%`;
-}
 
 /** The faults still possible, likeliest first, as bars with words; what is left over in one row. */
 export function StillPossible({

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "react";
 import { Button } from "./button.tsx";
+import { clockText } from "./clock-text.ts";
 import "./timer.css";
 
 /** The time now, told again every `every` ms while `running`. */
@@ -12,12 +13,6 @@ export function useNow(running: boolean, every: number): number {
     return () => clearInterval(timer);
   }, [running, every]);
   return now;
-}
-
-/** Minutes and seconds left, `4:05`; never below zero. */
-export function clockText(ms: number): string {
-  const seconds = Math.max(0, Math.ceil(ms / 1000));
-  return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
 
 /** The most an energised act may last: counts down from a tap and says when to let go. */

@@ -1,6 +1,7 @@
 import { Button } from "../button.tsx";
 import type { CardDraft } from "../card-draft.ts";
-import { clockText, useNow } from "../timer.tsx";
+import { clockText } from "../clock-text.ts";
+import { useNow } from "../timer.tsx";
 
 /** A wait before the answer: begun by a tap, counted from then on even through a reload. */
 export function WaitPart({
