@@ -2,7 +2,7 @@ import { useCallback } from "react";
 import { formatQuantity } from "../../engine/quantity/format.ts";
 import { Button } from "../kit/button.tsx";
 import { END_TITLES } from "../kit/end-titles.ts";
-import { shareText } from "../kit/still-possible.tsx";
+import { shareText } from "../kit/share-text.ts";
 import { TorqueValue } from "../kit/torque-value.tsx";
 import type { RunSession } from "../session/run-session.ts";
 import { openKeptRun } from "./open-kept-run.ts";
