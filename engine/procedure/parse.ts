@@ -21,8 +21,8 @@ import { createSource, type Path, type Source } from "./source.ts";
 import { type RawValue, toRaw } from "./to-raw.ts";
 import { readYaml } from "./yaml-text.ts";
 
-export const MAX_STEPS = 20_000;
-export const MAX_FINDINGS = 200;
+const MAX_STEPS = 20_000;
+const MAX_FINDINGS = 200;
 /** Of the schema's errors no more are looked at; several of them make one finding. */
 const MAX_ERRORS = 2_000;
 

@@ -22,7 +22,7 @@ export function schemaFindings(
   return report.findings;
 }
 
-export interface LocatedError extends SchemaError {
+interface LocatedError extends SchemaError {
   readonly path: Path;
 }
 

@@ -11,7 +11,7 @@ import { MAX_DEPTH } from "./yaml-text.ts";
 const MAX_COPIED = 100_000;
 
 export type RawValue = string | number | boolean | null | RawValue[] | RawMap;
-export interface RawMap {
+interface RawMap {
   [name: string]: RawValue;
 }
 

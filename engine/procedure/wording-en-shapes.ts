@@ -265,6 +265,8 @@ function shapeReason(p: Params, why: string): string {
       return "Only the last arm of then may be without a condition.";
     case "last-arm-if":
       return "The last arm of then has a condition, so there may be nowhere to go.";
+    case "file-name":
+      return `The file is called ${p("file")}, but "${p("name")}" is written in it.`;
     case "too-many-calls":
       return `Procedures call each other more than ${p("most")} times.`;
     case "reads-otherwise":
@@ -285,6 +287,7 @@ function shapeReason(p: Params, why: string): string {
 const SHAPE_MENDS: Readonly<Record<string, string>> = {
   "arm-without-if": "Give it an if:, or move it to the end.",
   "last-arm-if": "Add a last arm without if:.",
+  "file-name": "Give both the same name.",
   "too-many-calls": "Call fewer.",
   "reads-otherwise": "Write shares by outcome there.",
   "table-not-rising": "Put the rows in rising order.",

@@ -37,10 +37,8 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   },
   "bad-expression": {
     title: "A condition that can't be read",
-    message: (p) =>
-      `The condition ${quoted(p("text"))} can't be read${p("detail") === "" ? "" : `: ${p("detail")}`}.`,
-    mend: (p) =>
-      p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")} there.`,
+    message: (p) => badExpression(p),
+    mend: (p) => (p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`),
   },
   "plain-hint": {
     title: "Plain text that reads otherwise",
@@ -223,6 +221,24 @@ function unknownNameMend(p: Params): string {
   if (what === "key")
     return p("belongs") === "" ? "Take it out." : "Move it to where it belongs, or take it out.";
   return `Name one that is there, or add the ${PHRASES.thing(what)}.`;
+}
+
+function badExpression(p: Params): string {
+  const text = quoted(p("text")) || "The condition";
+  switch (reason(p)) {
+    case "no-reading":
+      return `${text} speaks of this reading, but no reading is taken here.`;
+    case "not-bool":
+      return `${text} gives no yes or no.`;
+    case "not-number":
+      return `${text} gives no number.`;
+    case "hyphen":
+      return `In ${text} the hyphen of ${quoted(p("detail"))} reads as a minus.`;
+    case "whole-number":
+      return `${text} puts a whole number beside a reading, which has decimals.`;
+    default:
+      return `${text} can't be read${p("detail") === "" ? "" : `: ${p("detail").replace(/\.$/, "")}`}.`;
+  }
 }
 
 function endlessLoop(p: Params): string {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { FINDING_CODES } from "../../../engine/procedure/finding.ts";
+import { FINDING_CODES, type Finding, type FindingCode } from "../../../engine/procedure/finding.ts";
 import { nearest } from "../../../engine/procedure/nearest.ts";
 import { visible } from "../../../engine/procedure/visible.ts";
 import { findingTitle, placeFinding } from "../../../engine/procedure/wording.ts";
@@ -15,6 +15,49 @@ describe("the catalogue", () => {
     expect(bare.mend).toMatch(/\S.*[.\]]$/);
     expect(`${bare.message}${bare.mend}`).not.toMatch(/undefined|NaN|\[object/);
     expect(bare).toMatchObject({ file: "a.yaml", line: 1, column: 1, from: 0, to: 0 });
+  });
+
+  it.each<[FindingCode, Finding["params"], string]>([
+    ["unknown-step", { name: "fuze", nearest: "fuse" }, 'There is no step "fuze". Did you mean "fuse"?'],
+    ["unknown-name", { what: "set-up", name: "plug" }, 'There is no set-up "plug".'],
+    [
+      "missing-key",
+      { key: "goto then", where: "steps.hot.answers.yes" },
+      'Answer "yes" of step "hot" needs goto or then.',
+    ],
+    [
+      "wrong-shape",
+      { reason: "file-name", name: "a", file: "b.yaml" },
+      'The file is called b.yaml, but "a" is written in it.',
+    ],
+    [
+      "bad-quantity",
+      { text: "0,5 V", reason: "decimal-comma" },
+      '"0,5 V" is no quantity: the decimal sign is a point.',
+    ],
+    [
+      "bad-expression",
+      { text: "reading > 2", reason: "whole-number", write: "2.0" },
+      '"reading > 2" puts a whole number beside a reading, which has decimals.',
+    ],
+    [
+      "dead-end",
+      { step: "hot", outcome: "no", atMost: 2, why: "used-up" },
+      'Outcome "no" of step "hot" leads nowhere once it was taken twice.',
+    ],
+    [
+      "evidence-sum",
+      { step: "feed", fault: "fuse-open", sum: 1.2 },
+      'The shares for "fuse-open" add up to 1.2.',
+    ],
+    [
+      "missing-caution",
+      { hazard: "hot", what: "hot", step: "hot" },
+      'The hazard "hot" is met at step "hot", and no caution there covers it.',
+    ],
+  ])("tells %s of %j as people would", (code, params, message) => {
+    const node = { file: "a.yaml", path: [] };
+    expect(placeFinding({ code, severity: "error", params, node }, new Map()).message).toBe(message);
   });
 
   it("shows terminal escapes and direction marks, and obeys none", () => {
