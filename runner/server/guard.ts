@@ -19,7 +19,7 @@ const POLICY = [
 ];
 
 /** The Content-Security-Policy of everything but the author's page. */
-export const STRICT_POLICY = [...POLICY, "style-src 'self'"].join("; ");
+const STRICT_POLICY = [...POLICY, "style-src 'self'"].join("; ");
 /** The author's page: the drawing puts its styles into the page. */
 export const AUTHOR_POLICY = [...POLICY, "style-src 'self' 'unsafe-inline'"].join("; ");
 

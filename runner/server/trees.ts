@@ -14,7 +14,7 @@ import { type Refusal, refuse } from "./refusal.ts";
 import { isSafeId, openTreeFiles, type TextFile } from "./tree-files.ts";
 
 /** What the folder holds of one procedure. */
-export type TreeTexts = Omit<ProcedureTexts, "draft">;
+type TreeTexts = Omit<ProcedureTexts, "draft">;
 
 export interface Trees {
   /** Every procedure by id, broken ones included. */

@@ -2,7 +2,7 @@
 import { type Parse, parseNumber, parseText, shapeOf } from "./shape.ts";
 
 /** Stable: programs read the code, people the message. */
-export const PROBLEM_CODES = [
+const PROBLEM_CODES = [
   "not-found",
   "bad-request",
   "too-large",
@@ -24,7 +24,7 @@ export const PROBLEM_CODES = [
   "line-gap",
   "internal",
 ] as const;
-export type ProblemCode = (typeof PROBLEM_CODES)[number];
+type ProblemCode = (typeof PROBLEM_CODES)[number];
 
 export interface Problem {
   readonly code: ProblemCode;

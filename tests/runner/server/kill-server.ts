@@ -5,6 +5,7 @@ import { rmSync } from "node:fs";
 import { join } from "node:path";
 import { createInterface } from "node:readline/promises";
 import { setTimeout as wait } from "node:timers/promises";
+import { fileURLToPath } from "node:url";
 import { build } from "vite";
 import { findTraversals } from "../../../engine/audit/traversal.ts";
 import { replayRecord, verifyRecord } from "../../../engine/machine/record.ts";
@@ -200,7 +201,7 @@ async function bundleServer(outDir: string): Promise<string> {
     configFile: false,
     logLevel: "error",
     build: {
-      ssr: join(import.meta.dirname, "server-process.ts"),
+      ssr: fileURLToPath(new URL("./server-process.ts", import.meta.url)),
       outDir,
       emptyOutDir: true,
       target: "node20",

@@ -1,0 +1,83 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { findTraversals } from "../../../engine/audit/traversal.ts";
+import { replayRecord, verifyRecord } from "../../../engine/machine/record.ts";
+import { loadProcedure } from "../../../engine/procedure/load.ts";
+import { DEAD_HORN, type Deed, OPENED, writeRecord } from "../../runner/server/shop.ts";
+
+const trees = join(import.meta.dirname, "../../runner/server/trees");
+const textOf = (file: string) => readFileSync(join(trees, `${file}.yaml`), "utf8");
+const { procedure: horn } = loadProcedure(textOf("horn-stays-silent"), "horn-stays-silent.yaml", {
+  procedure: textOf,
+  equipment: (id) => textOf(`equipment/${id}`),
+});
+
+/** The traversals of those deeds, one a minute. */
+function traversalsOf(deeds: readonly Deed[]) {
+  if (horn === undefined) throw new Error("the procedure has errors");
+  const verified = verifyRecord(writeRecord(horn, "r1", deeds));
+  const replayed = verified.ok ? replayRecord(horn, verified.lines) : undefined;
+  if (!replayed?.ok) throw new Error("the record does not hold");
+  return findTraversals(horn, replayed.run);
+}
+
+describe("the traversals of a run", () => {
+  it("are its branches in the order walked, with the time since the one before; the end is none", () => {
+    const found = traversalsOf(DEAD_HORN).map(({ step, outcome, seq, seconds }) => [
+      step,
+      outcome,
+      seq,
+      seconds,
+    ]);
+    expect(found).toEqual([
+      ["press", "yes", 1, 60],
+      ["fuse/look", "whole", 2, 60],
+      ["fuse", "no-fault-found", 2, 60],
+      ["feed", "good", 3, 60],
+      ["horn", "repaired", 4, 60],
+      ["press-again", "yes", 6, 120],
+    ]);
+  });
+
+  it("time a call from where it was entered to where it returned", () => {
+    const found = traversalsOf([
+      { type: "answer", step: "press", answer: "yes" },
+      { type: "answer", step: "fuse/look", answer: "broken" },
+      { type: "done", step: "fuse/broken" },
+      { type: "answer", step: "fuse/again", answer: "yes" },
+    ]);
+    expect(found.at(-1)).toMatchObject({ step: "fuse", outcome: "fault-found", seconds: 180 });
+  });
+
+  it("leave out what an amendment left behind, and have no time where the order is broken", () => {
+    const found = traversalsOf([
+      ...DEAD_HORN.slice(0, 3),
+      {
+        type: "amend",
+        seq: 2,
+        event: { type: "answer", step: "fuse/look", answer: "broken", at: OPENED + 240_000 },
+      },
+    ]);
+    expect(found.map(({ step, outcome }) => `${step}:${outcome}`)).toEqual(["press:yes", "fuse/look:broken"]);
+    const kept = traversalsOf([
+      ...DEAD_HORN.slice(0, 3),
+      {
+        type: "amend",
+        seq: 2,
+        event: { type: "answer", step: "fuse/look", answer: "whole", at: OPENED + 240_000 },
+      },
+    ]);
+    expect(kept.map(({ step, seconds }) => [step, seconds])).toEqual([
+      ["press", 60],
+      ["fuse/look", 180],
+      ["fuse", 180],
+      ["feed", undefined],
+    ]);
+  });
+
+  it("are those so far of a run that is still open, and none of one just opened", () => {
+    expect(traversalsOf([])).toEqual([]);
+    expect(traversalsOf(DEAD_HORN.slice(0, 1))).toHaveLength(1);
+  });
+});
