@@ -111,7 +111,7 @@ export const PHRASES = {
   },
 
   /** What an `unknown-name` is the name of. */
-  thing: (what: string): string => what.replaceAll("-", " ") || "name",
+  thing: (what: string): string => what || "name",
 
   /** `ask measure` → an ask step or a measure step. */
   owners(belongs: string): string {
