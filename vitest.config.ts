@@ -8,7 +8,7 @@ export default defineConfig({
           name: "unit",
           include: ["tests/**/*.test.{ts,tsx}"],
           exclude: ["tests/browser/**"],
-          testTimeout: 20_000,
+          testTimeout: 90_000,
         },
       },
       {

@@ -36,6 +36,45 @@ describe.each(SHIPPED)("%s", (id) => {
   it("has answers that lead to each of its faults", () => {
     const procedure = shippedProcedure(id);
     const wanted = [...procedure.faults.keys()];
+    expect(
+      files
+        .filter((file) => !file.startsWith("_"))
+        .map(faultOf)
+        .toSorted(),
+    ).toEqual(wanted.toSorted());
+  });
+
+  it.each(files.filter((file) => !file.startsWith("_")))(
+    "finds the fault of %s, proven, and ends well",
+    (file) => {
+      const { procedure, answers } = answersOf(id, file);
+      const { run, at, refusal } = walkAnswers(procedure, OPENING, answers);
+      expect({ at, refusal }).toEqual({ at: undefined, refusal: undefined });
+      const fault = procedure.faults.get(faultOf(file));
+      expect(run.concluded).toContain(fault?.id);
+      const concluded = new Set(run.concluded);
+      const proof = posterior(procedure, { ...run, struck: [] })
+        .faults.filter((one) => concluded.has(one.fault))
+        .reduce((sum, one) => sum + one.probability, 0);
+      expect(proof).toBeGreaterThanOrEqual(procedure.certainty);
+      expect(run.end).toBe(fault?.repair === undefined ? "referred" : "fixed");
+      expect(run.made).toEqual([]);
+    },
+  );
+
+  it.each(files.filter((file) => file.startsWith("_")))("ends as %s says", (file) => {
+    const { procedure, answers } = answersOf(id, file);
+    const { run, at } = walkAnswers(procedure, OPENING, answers);
+    expect(at).toBeUndefined();
+    expect(["no-fault-found", "referred", "unresolved", "stopped", "fixed"]).toContain(run.end);
+    if (file.startsWith("_not-present")) expect(run.end).toBe("no-fault-found");
+    if (file.startsWith("_referred")) expect(run.end).toBe("referred");
+  });
+
+  it.each(files)("%s leaves a record that verifies and replays to the same run", (file) => {
+    const { procedure, answers } = answersOf(id, file);
+    let last = openingLine(procedure, OPENING, "tests");
+    const lines = [writeLine(last)];
     const { run } = walkAnswers(procedure, OPENING, answers, (event: RunEvent, step: string) => {
       last = eventLine(last, event, step);
       lines.push(writeLine(last));
