@@ -56,6 +56,10 @@ from?: RawQuantity
 to?: RawQuantity
 })
 /**
+ * A name; call/name for something of a called procedure.
+ */
+export type RawReference = string
+/**
  * Where it leads, by condition; the last without one.
  * 
  * Items: One arm.
@@ -342,7 +346,7 @@ call?: RawId
 /**
  * The fault that is proven, or a list where one of them is present.
  */
-conclude?: (string | RawId[])
+conclude?: (string | RawReference[])
 /**
  * How the run ends.
  */
@@ -371,7 +375,7 @@ tools?: RawId[]
 /**
  * Steps that must come before this one in any other order.
  */
-after?: RawId[]
+after?: RawReference[]
 /**
  * Minutes the step takes.
  */

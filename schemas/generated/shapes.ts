@@ -90,6 +90,7 @@ export const SHAPES: Readonly<Record<"procedure" | "equipment" | "answers", Docu
     },
     "kinds": {
       "id": {},
+      "reference": {},
       "text": {},
       "quantity": {},
       "expression": {},
@@ -603,7 +604,7 @@ export const SHAPES: Readonly<Record<"procedure" | "equipment" | "answers", Docu
           },
           "conclude": {
             "items": {
-              "kind": "id"
+              "kind": "reference"
             }
           },
           "end": {},
@@ -644,7 +645,7 @@ export const SHAPES: Readonly<Record<"procedure" | "equipment" | "answers", Docu
           },
           "after": {
             "items": {
-              "kind": "id"
+              "kind": "reference"
             }
           },
           "minutes": {},
