@@ -58,7 +58,7 @@ export function RunScreen({ session, isWriter, onTakeOver }: RunScreenProps) {
         <Trail items={trailItems(procedure, run)} {...(isWriter ? { onAmend: amend } : {})} />
         <Odds procedure={procedure} run={run} />
       </div>
-      <main className="card">
+      <main className="card" data-seq={run.events.length}>
         <CardOfRun session={session} run={run} isWriter={isWriter} onAmend={amend} />
       </main>
     </div>

@@ -1,4 +1,5 @@
 import type { Caution } from "../../engine/procedure/model.ts";
+import { lowerFirst } from "./lower-first.ts";
 
 const LONGEST = 84;
 const COUNTS = ["none", "one", "both", "all three", "all four", "all five"];
@@ -14,8 +15,4 @@ export function acknowledgement(cautions: readonly Caution[]): string {
     return avoid.length <= LONGEST ? `I keep to it: ${avoid}` : "I have read it and keep to it";
   }
   return `I keep to ${COUNTS[cautions.length] ?? `all ${cautions.length}`}`;
-}
-
-function lowerFirst(text: string): string {
-  return /^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
 }

@@ -5,7 +5,14 @@ import "./signal-panel.css";
  * A caution: signal word, hazard, consequence, avoidance. The only place where safety colours occur.
  * Colours and the alert symbol (none on a notice) by ANSI Z535.4 and Z535.6.
  */
-export function SignalPanel({ caution }: { readonly caution: Caution }) {
+export function SignalPanel({
+  caution,
+  brief = false,
+}: {
+  readonly caution: Caution;
+  /** Only what to do about it: for a caution that was read in full before. */
+  readonly brief?: boolean;
+}) {
   return (
     <div className={`signal signal-${caution.signal}`}>
       <p className="signal-word">
@@ -13,10 +20,12 @@ export function SignalPanel({ caution }: { readonly caution: Caution }) {
         {caution.signal}
       </p>
       <div className="signal-text">
-        <p>
-          {caution.hazard}
-          {caution.consequence === undefined ? null : ` ${caution.consequence}`}
-        </p>
+        {brief ? null : (
+          <p>
+            {caution.hazard}
+            {caution.consequence === undefined ? null : ` ${caution.consequence}`}
+          </p>
+        )}
         <p className="signal-avoid">{caution.avoid}</p>
       </div>
     </div>

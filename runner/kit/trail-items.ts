@@ -45,6 +45,8 @@ export function trailItems(procedure: Procedure, run: Run): readonly TrailItem[]
 
 /** The title of a path's row: the step's or the fact's. */
 export function rowTitle(procedure: Procedure, row: PathRow, step = procedure.steps.get(row.step)): string {
+  if (step?.kind === "conclude")
+    return step.faults.map((id) => procedure.faults.get(id)?.title ?? id).join(", or ");
   if (step !== undefined) return step.title;
   const fact = procedure.facts.get(row.step.replace(/^facts\//, ""));
   return fact?.title ?? row.step;

@@ -2,6 +2,7 @@ import { type ReactNode, useEffect, useRef } from "react";
 import type { Findable } from "../../../engine/procedure/model.ts";
 import { Button } from "../button.tsx";
 import type { CardDraft } from "../card-draft.ts";
+import { lowerFirst } from "../lower-first.ts";
 import { ReasonSheet } from "../reason-sheet.tsx";
 import type { RunCardProps } from "../run-card-props.ts";
 import "./card-frame.css";
@@ -134,8 +135,4 @@ export function Whereabouts({
 
 function toolName(id: string): string {
   return id.slice(id.lastIndexOf("/") + 1).replaceAll("-", " ");
-}
-
-function lowerFirst(text: string): string {
-  return /^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
 }

@@ -52,18 +52,16 @@ export function MeasureCard({
         )
       }
       acts={
-        <>
-          <ReadingEntry
-            draft={draft}
-            onDraft={onDraft}
-            field={part}
-            label={labels[part]}
-            unit={part === "temperature" ? "degC" : prompt.unit}
-            act={act(part, next)}
-            busy={card.busy ?? false}
-            onTake={take}
-          />
-        </>
+        <ReadingEntry
+          draft={draft}
+          onDraft={onDraft}
+          field={part}
+          label={labels[part]}
+          unit={part === "temperature" ? "degC" : prompt.unit}
+          act={act(part, next)}
+          busy={card.busy ?? false}
+          onTake={take}
+        />
       }
     >
       <PartText prompt={prompt} part={part} />

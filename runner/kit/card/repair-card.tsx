@@ -88,7 +88,7 @@ function Acts({ card, acts }: { readonly card: RunCardProps; readonly acts: read
         <li key={index}>
           {act.cautions.map((id) => {
             const caution = card.procedure.cautions.get(id);
-            return caution === undefined ? null : <SignalPanel key={id} caution={caution} />;
+            return caution === undefined ? null : <SignalPanel key={id} caution={caution} brief />;
           })}
           <label className="act-tick">
             <input

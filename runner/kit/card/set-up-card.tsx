@@ -1,5 +1,6 @@
 import type { Prompt } from "../../../engine/machine/prompt.ts";
 import { Button } from "../button.tsx";
+import { lowerFirst } from "../lower-first.ts";
 import type { RunCardProps } from "../run-card-props.ts";
 import { TorqueValue } from "../torque-value.tsx";
 import { CardFrame, Whereabouts } from "./card-frame.tsx";
@@ -29,7 +30,7 @@ export function SetUpCard({
           disabled={card.busy}
           onClick={() => card.onEvent({ type: "set-up", setUp: setUp.id, change })}
         >
-          {making ? `Done: ${setUp.title}` : `Back: ${setUp.title}`}
+          {making ? `Done: ${setUp.title}` : putBackDone(text)}
         </Button>
       }
     >
@@ -46,4 +47,10 @@ export function SetUpCard({
       </Whereabouts>
     </CardFrame>
   );
+}
+
+const LONGEST_ACT = 48;
+
+function putBackDone(text: string): string {
+  return text.length <= LONGEST_ACT ? `Done: ${lowerFirst(text).replace(/\.$/, "")}` : "Done, it is back";
 }
