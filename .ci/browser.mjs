@@ -1,7 +1,7 @@
 // Finds a Chromium for the browser tests, and brings Debian's where none is and it may.
 import { spawnSync } from "node:child_process";
 
-const NAMES = ["chromium", "chromium-browser", "chrome"];
+const NAMES = ["chromium", "chromium-browser"];
 
 /** The path of a browser; undefined, after saying what to do, where there is none to be had. */
 export function findBrowser() {

@@ -87,9 +87,9 @@ function RunHead({ session, run }: { readonly session: RunSession; readonly run:
 function Odds({ procedure, run }: { readonly procedure: Procedure; readonly run: Run }) {
   if (procedure.faults.size < 2 || run.phase === "ended") return null;
   return (
-    <div className="run-odds">
+    <aside className="run-odds" aria-label="What is still possible">
       <StillPossible faults={posterior(procedure, run).faults} />
-    </div>
+    </aside>
   );
 }
 

@@ -7,7 +7,7 @@ import { type Browser, chromium } from "playwright-core";
 import { startServer } from "../../runner/server/serve.ts";
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
-const CHROMIUMS = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
+const CHROMIUMS = ["/usr/bin/chromium", "/usr/bin/chromium-browser"];
 const FLAGS = [
   "--no-sandbox",
   "--disable-gpu",
@@ -18,9 +18,9 @@ const FLAGS = [
   "--disable-sync",
 ];
 
-/** A headless browser; the one named in `CHROMIUM`, else Debian's. */
+/** A headless browser; the one named in `PROBEWRIGHT_BROWSER`, else Debian's. */
 export async function startBrowser(): Promise<Browser> {
-  const executablePath = process.env.CHROMIUM ?? CHROMIUMS.find((path) => existsSync(path));
+  const executablePath = process.env.PROBEWRIGHT_BROWSER ?? CHROMIUMS.find((path) => existsSync(path));
   if (executablePath === undefined)
     throw new Error("No browser found. Install Debian's with: apt-get install -y chromium");
   return chromium.launch({ executablePath, args: FLAGS });
