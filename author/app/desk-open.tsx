@@ -1,7 +1,6 @@
 import type { Diagnostic } from "@codemirror/lint";
 import { useCallback, useEffect, useMemo, useRef, useState } from "react";
 import type { PathRow } from "../../engine/machine/run.ts";
-import type { WitnessStep } from "../../engine/procedure/finding.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { findingTitle } from "../../engine/procedure/wording.ts";
 import type { Offer } from "../edits/draft.ts";
@@ -21,7 +20,7 @@ import { ToMend } from "./to-mend.tsx";
 import { useCheck } from "./use-check.ts";
 import { type Desk, differsFromSaved, type OpenProcedure } from "./use-procedure.ts";
 import { Walk } from "./walk.tsx";
-import { stepWords } from "./way-words.ts";
+import { stepWords, type WayRow, wayOf } from "./way-words.ts";
 
 export interface DeskOpenProps {
   readonly desk: Desk;
@@ -34,7 +33,7 @@ export interface DeskOpenProps {
 
 interface WalkState {
   readonly procedure: Procedure;
-  readonly witness: readonly WitnessStep[];
+  readonly witness: readonly WayRow[];
   /** Changes with every walk begun. */
   readonly number: number;
 }
@@ -55,12 +54,9 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const outline = report?.outline;
   const differs = useMemo(() => differsFromSaved(open), [open]);
 
-  const way = walk ? walked?.path : selected?.finding.witness;
   const finding = walk ? undefined : selected?.finding;
-  const drawing = useMemo(
-    () => procedure && drawingText(procedure, way ?? NONE, finding),
-    [procedure, way, finding],
-  );
+  const way = useMemo(() => walked?.path ?? (finding ? wayOf(finding) : NONE), [walked, finding]);
+  const drawing = useMemo(() => procedure && drawingText(procedure, way, finding), [procedure, way, finding]);
   const diagnostics = useMemo(() => findings.flatMap(toDiagnostic), [findings]);
   const nameOf = useCallback((id: string) => stepWords(procedure, id), [procedure]);
 
@@ -89,7 +85,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const mend = ({ edits }: Mend) => {
     if (report?.text === open.text) editor.current?.edit(edits);
   };
-  const beginWalk = (witness: readonly WitnessStep[]) => {
+  const beginWalk = (witness: readonly WayRow[]) => {
     const from = report?.procedure;
     if (!from || !report.walkable) return;
     setWalked(undefined);
@@ -142,7 +138,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
       ) : null}
       <SaveTrouble save={desk.save} onOver={() => void desk.saveNow(true)} />
       <Tabs pane={pane} onPane={setPane} walking={walk !== undefined} toMend={errors} />
-      <main className="desk-panes">
+      <main className="desk-panes" data-walking={walk !== undefined}>
         <section className="pane pane-text" aria-label={walk ? "Walk" : "Text"}>
           {walk ? (
             <Walk
@@ -151,7 +147,6 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
               witness={walk.witness}
               onMove={onMove}
               onAgain={() => beginWalk([])}
-              onBack={endWalk}
             />
           ) : null}
           <div className="editor-place" hidden={walk !== undefined}>
@@ -192,7 +187,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
             trouble={trouble ?? (report ? undefined : "Checking")}
             onSelect={selectFinding}
             onMend={mend}
-            onWalk={({ finding: found }) => beginWalk(found.witness ?? [])}
+            onWalk={({ finding: found }) => beginWalk(wayOf(found))}
           />
         </div>
       </main>

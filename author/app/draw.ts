@@ -8,6 +8,7 @@ import {
 } from "./drawing-theme.ts";
 
 import { plainLabels } from "./plain-labels.ts";
+import { squareEdges } from "./square-edges.ts";
 
 export type Drawn =
   | { readonly ok: true; readonly svg: string; readonly took: number }
@@ -36,13 +37,23 @@ async function draw(text: string, colours: DrawingColours): Promise<Drawn> {
     count += 1;
     const labels = plainLabels(text);
     const { svg } = await mermaid.render(`drawing-${count}`, labels.text, bench);
-    return { ok: true, svg: labels.restore(svg), took: performance.now() - began };
+    return { ok: true, svg: finish(bench, labels.restore(svg)), took: performance.now() - began };
   } catch (thrown) {
     const tooMany = thrown instanceof Error && /edges/i.test(thrown.message);
     return { ok: false, why: tooMany ? "too-large" : "failed" };
   } finally {
     bench.remove();
   }
+}
+
+/** Our own last touch on the picture, where it can still be measured. */
+function finish(bench: HTMLElement, svg: string): string {
+  // Mermaid's strict mode has cleaned it: no script, no handlers, no HTML inside.
+  bench.innerHTML = svg;
+  const picture = bench.querySelector("svg");
+  if (!picture) return svg;
+  squareEdges(picture);
+  return picture.outerHTML;
 }
 
 /** A place to measure in that nobody sees or is read. */

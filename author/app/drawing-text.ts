@@ -18,11 +18,6 @@ export function drawingText(
   const from = drawing.nodeOf(last.step);
   if (from === undefined) return drawing;
   const reading = last.reading === undefined ? "" : `|${toLabel(last.reading)}|`;
-  const gap = [
-    `  nowhere((${toLabel("?")})):::nowhere`,
-    `  ${from} gap@-->${reading} nowhere`,
-    "  class gap shown",
-    "",
-  ];
+  const gap = [`  nowhere((${toLabel("?")})):::nowhere`, `  ${from} gap@==>${reading} nowhere`, ""];
   return { ...drawing, text: drawing.text + gap.join("\n") };
 }

@@ -14,15 +14,16 @@ export interface DrawingProps {
   readonly onSelect: (step: string, go: boolean) => void;
 }
 
-const ZOOMS = [0.25, 0.35, 0.5, 0.65, 0.8, 1, 1.25, 1.5, 2, 3];
+/** Smallest size at which labels are still read, as a share of their full size. */
+const READABLE = 0.9;
+const ZOOMS = [0.15, 0.25, 0.35, 0.5, 0.65, 0.8, 1, 1.25, 1.5, 2, 3];
 
 /** The procedure drawn. Arrows go from box to box, Enter goes to the text, + and - and 0 change the size. */
 export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingProps) {
   const { picture, trouble } = usePicture(drawing);
   const stage = useRef<HTMLDivElement>(null);
   const frame = useRef<HTMLElement>(null);
-  /** `undefined` fits the drawing into its frame. */
-  const [zoom, setZoom] = useState<number>();
+  const [zoom, setZoom] = useState<number | "whole" | "readable">("readable");
   const [scale, setScale] = useState(1);
 
   const resize = useCallback(() => {
@@ -30,12 +31,15 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
     const room = frame.current;
     if (!svg || !room) return;
     const { width, height } = svg.viewBox.baseVal;
-    const fit = Math.min((room.clientWidth - 32) / width, (room.clientHeight - 32) / height, 1.25);
-    // A long procedure is read from its top, not as a thumbnail.
-    const next = zoom ?? Math.max(fit, Math.min(0.8, (room.clientWidth - 32) / width), 0.3);
+    const fit = Math.min((room.clientWidth - 32) / width, (room.clientHeight - 32) / height, 1.1);
+    // A long procedure is read step by step, not as a thumbnail, unless the author asks for the whole.
+    const next = zoom === "whole" ? fit : zoom === "readable" ? Math.max(fit, READABLE) : zoom;
     svg.setAttribute("width", String(Math.round(width * next)));
     svg.setAttribute("height", String(Math.round(height * next)));
     setScale(next);
+    // A pane that was hidden had nowhere to scroll to.
+    const shown = stage.current?.querySelector('[tabindex="0"]');
+    if (shown) bringIntoView(room, shown);
   }, [zoom]);
 
   useEffect(() => {
@@ -65,7 +69,8 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
       node.setAttribute("tabindex", node === (chosen ?? nodes[0]) ? "0" : "-1");
       node.setAttribute("aria-pressed", String(node === chosen));
     }
-    if (chosen && frame.current) bringIntoView(frame.current, chosen);
+    const shown = chosen ?? nodes[0];
+    if (shown && frame.current) bringIntoView(frame.current, shown);
   }, [selected, picture, nameOf, scale]);
 
   useEffect(() => {
@@ -87,7 +92,7 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
     const direction = DIRECTIONS.get(event.key);
     if (event.key === "+" || event.key === "=") step(1);
     else if (event.key === "-") step(-1);
-    else if (event.key === "0") setZoom(undefined);
+    else if (event.key === "0") setZoom("whole");
     else if (direction && event.shiftKey) pan(frame.current, direction);
     else if (direction && current) {
       const boxes = boxesOf(stage.current);
@@ -139,8 +144,8 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
         <Button look="plain" small onClick={() => step(-1)}>
           Smaller
         </Button>
-        <Button look="plain" small onClick={() => setZoom(undefined)}>
-          Fit
+        <Button look="plain" small onClick={() => setZoom("whole")}>
+          Whole
         </Button>
         <Button look="plain" small onClick={() => step(1)}>
           Larger

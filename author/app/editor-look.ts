@@ -15,11 +15,11 @@ const WAVE =
   "url(\"data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' width='8' height='4'%3E%3Cpath d='M0 3 Q2 0 4 2 T8 3' fill='none' stroke='black' stroke-width='1.4'/%3E%3C/svg%3E\")";
 
 const theme = EditorView.theme({
-  "&": { height: "100%", backgroundColor: "var(--card)", color: "var(--ink)", fontSize: "0.9375rem" },
+  "&": { height: "100%", backgroundColor: "var(--card)", color: "var(--ink)", fontSize: "0.875rem" },
   "&.cm-focused": { outline: "none" },
-  ".cm-scroller": { fontFamily: "var(--figure-face)", lineHeight: "1.55", overflow: "auto" },
+  ".cm-scroller": { fontFamily: "var(--figure-face)", lineHeight: "1.6", overflow: "auto" },
   ".cm-content": { padding: "0.75rem 0 40vh", caretColor: "var(--ink)" },
-  ".cm-line": { padding: "0 1rem 0 0.5rem" },
+  ".cm-line": { padding: "0 1rem 0 0.35rem" },
   ".cm-cursor": { borderLeft: "2px solid var(--reed)" },
   "&.cm-focused .cm-selectionBackground, .cm-selectionBackground, ::selection": {
     background: "var(--reed-pale) !important",
@@ -33,7 +33,7 @@ const theme = EditorView.theme({
   },
   ".cm-activeLineGutter": { backgroundColor: "transparent", color: "var(--ink)" },
   ".cm-lineNumbers .cm-gutterElement": { minWidth: "2.25rem", padding: "0 0.25rem 0 0" },
-  ".cm-gutter-lint": { width: "0.9rem" },
+  ".cm-gutter-lint": { width: "0.8rem" },
   ".cm-gutter-lint .cm-gutterElement": { padding: "0", display: "grid", placeItems: "center" },
   ".cm-lint-marker": { content: "normal", width: "0.6rem", height: "0.6rem", borderRadius: "50%" },
   ".cm-lint-marker-error": { background: "var(--plum)" },

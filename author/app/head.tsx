@@ -49,7 +49,7 @@ export function Head(props: HeadProps) {
           aria-disabled={noWalk !== undefined && !walking}
           title={walking ? undefined : noWalk}
         >
-          {walking ? "Back to the text" : "Walk it"}
+          {walking ? "End the walk" : "Walk it"}
         </Button>
         <Button small onClick={props.onSave} disabled={save.state === "saving"}>
           {save.state === "saving" ? "Saving" : "Save"}

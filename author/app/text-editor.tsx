@@ -4,7 +4,7 @@ import { yaml } from "@codemirror/lang-yaml";
 import { bracketMatching, foldKeymap, indentOnInput, indentUnit } from "@codemirror/language";
 import { type Diagnostic, lintGutter, lintKeymap, setDiagnostics } from "@codemirror/lint";
 import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
-import { EditorState, Transaction } from "@codemirror/state";
+import { Compartment, EditorState, Transaction } from "@codemirror/state";
 import {
   drawSelection,
   EditorView,
@@ -41,6 +41,10 @@ export interface TextEditorProps {
   /** The cursor was moved by the author. */
   readonly onCursor: (offset: number) => void;
 }
+
+/** Aligned columns are kept where there is room; a phone wraps, so that nothing is read sideways. */
+const NARROW = matchMedia("(max-width: 899px)");
+const wrapping = new Compartment();
 
 /** The procedure's text. Escape, then Tab, leaves it by the keyboard. */
 export function TextEditor(props: TextEditorProps) {
@@ -89,7 +93,7 @@ export function TextEditor(props: TextEditorProps) {
             autocapitalize: "off",
             autocorrect: "off",
           }),
-          EditorView.lineWrapping,
+          wrapping.of(NARROW.matches ? EditorView.lineWrapping : []),
           editorLook,
           editorMarks,
           EditorView.updateListener.of((update) => {
@@ -101,7 +105,11 @@ export function TextEditor(props: TextEditorProps) {
       }),
     });
     view.current = editor;
+    const rewrap = () =>
+      editor.dispatch({ effects: wrapping.reconfigure(NARROW.matches ? EditorView.lineWrapping : []) });
+    NARROW.addEventListener("change", rewrap);
     return () => {
+      NARROW.removeEventListener("change", rewrap);
       view.current = undefined;
       editor.destroy();
     };

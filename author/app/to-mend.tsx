@@ -6,7 +6,7 @@ import type { Mend } from "../edits/mend.ts";
 import type { ListedFinding } from "./check-message.ts";
 import { countWords } from "./count-words.ts";
 import { FINDING_MEANINGS } from "./finding-meanings.ts";
-import { stepWords, wayWords } from "./way-words.ts";
+import { stepWords, wayOf, wayWords } from "./way-words.ts";
 
 export interface ToMendProps {
   readonly findings: readonly ListedFinding[];
@@ -78,21 +78,21 @@ function Chosen({
   const [meaning, setMeaning] = useState(false);
   const { finding, placed, mend } = chosen;
   const title = findingTitle(finding.code);
-  const witness = finding.witness ?? [];
+  const way = wayOf(finding);
   const at = finding.step;
   return (
     <article className="chosen" aria-label={title}>
       <h3>{at === undefined ? title : `${stepWords(procedure, at)}: ${lower(title)}`}</h3>
       <p>{placed.message}</p>
       {placed.mend === "" ? null : <p className="soft">{placed.mend}</p>}
-      {witness.length > 0 ? (
+      {way.length > 0 ? (
         <div className="way">
           <span id={`way-${chosen.key}`}>The way there:</span>
           <ol aria-labelledby={`way-${chosen.key}`}>
-            {witness.map((row, index) => (
+            {way.map((row, index) => (
               // A way may come by the same step with the same outcome more than once.
               // biome-ignore lint/suspicious/noArrayIndexKey: the place in the way is the row's identity.
-              <li key={index} className="way-chip" data-last={index === witness.length - 1}>
+              <li key={index} className="way-chip" data-last={index === way.length - 1}>
                 {wayWords(procedure, row)}
               </li>
             ))}
@@ -110,7 +110,7 @@ function Chosen({
             {mend.label}
           </Button>
         ) : null}
-        {witness.length > 0 && walkable ? (
+        {way.length > 0 && walkable ? (
           <Button look="plain" small onClick={() => acts.onWalk(chosen)}>
             Walk this way
           </Button>

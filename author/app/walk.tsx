@@ -6,29 +6,27 @@ import { promptOf } from "../../engine/machine/prompt-of.ts";
 import type { PathRow } from "../../engine/machine/run.ts";
 import { toStatechart } from "../../engine/machine/statechart.ts";
 import { promptName } from "../../engine/machine/walk.ts";
-import type { WitnessStep } from "../../engine/procedure/finding.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { Button } from "../../runner/kit/button.tsx";
 import { type CardDraft, EMPTY_DRAFT } from "../../runner/kit/card-draft.ts";
 import type { CardEvent } from "../../runner/kit/card-event.ts";
 import { RunCard } from "../../runner/kit/run-card.tsx";
 import { refusalWords } from "./refusal-words.ts";
-import { wayWords } from "./way-words.ts";
+import { type WayRow, wayWords } from "./way-words.ts";
 import { nextReading, walkWitness } from "./witness-run.ts";
 
 export interface WalkProps {
   /** The procedure as it stood when the walk was begun: typing on does not pull it away underfoot. */
   readonly procedure: Procedure;
   /** The way to be walked first. */
-  readonly witness: readonly WitnessStep[];
+  readonly witness: readonly WayRow[];
   /** Tells where the walk stands and how it came there. */
   readonly onMove: (step: string, path: readonly PathRow[]) => void;
   readonly onAgain: () => void;
-  readonly onBack: () => void;
 }
 
 /** A walk through the procedure by hand, on the same statechart that a technician's run walks. Kept nowhere. */
-export function Walk({ procedure, witness, onMove, onAgain, onBack }: WalkProps) {
+export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
   const machine = useMemo(() => toStatechart(procedure), [procedure]);
   const [begun] = useState(Date.now);
   const actor = useActorRef(machine, { input: { run: "rehearsal", at: begun } });
@@ -43,6 +41,7 @@ export function Walk({ procedure, witness, onMove, onAgain, onBack }: WalkProps)
     for (const event of walked.run.events) actor.send(event);
     const typed = nextReading(witness, walked.run);
     if (typed !== undefined) setDraft(readingDraft(typed));
+    if (walked.refusal) setRefusal(refusalWords(walked.refusal));
   }, [actor, procedure, witness, begun]);
 
   const { step, path } = run;
@@ -64,17 +63,11 @@ export function Walk({ procedure, witness, onMove, onAgain, onBack }: WalkProps)
     <section className="walk" aria-label="Walk">
       <div className="walk-head">
         <p>
-          <strong>Walking it.</strong>{" "}
-          <span className="soft">Nothing of this goes into the shop's records.</span>
+          <strong>Walking it.</strong> <span className="soft">Not in the shop's records.</span>
         </p>
-        <div className="walk-acts">
-          <Button look="quiet" onClick={onAgain}>
-            Begin again
-          </Button>
-          <Button look="quiet" onClick={onBack}>
-            Back to the text
-          </Button>
-        </div>
+        <Button look="quiet" onClick={onAgain}>
+          Begin again
+        </Button>
       </div>
       {path.length > 0 ? (
         <ol className="walk-trail" aria-label="The way so far">
@@ -85,7 +78,7 @@ export function Walk({ procedure, witness, onMove, onAgain, onBack }: WalkProps)
           ))}
         </ol>
       ) : null}
-      <div className="walk-card">
+      <div className="card walk-card">
         <RunCard
           key={`${run.events.length} ${prompt.kind} ${promptName(prompt)}`}
           prompt={prompt}

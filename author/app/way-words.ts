@@ -1,4 +1,5 @@
 /** A way through a procedure in words, for chips and marks. */
+import type { Finding } from "../../engine/procedure/finding.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 
 export interface WayRow {
@@ -7,9 +8,17 @@ export interface WayRow {
   readonly reading?: string;
 }
 
+/** Returns the way that shows a finding, up to the step where it shows and the reading that it shows by. */
+export function wayOf({ witness, step, params }: Finding): readonly WayRow[] {
+  if (!witness) return [];
+  if (step === undefined || witness.at(-1)?.step === step) return witness;
+  const { reading } = params;
+  return [...witness, { step, outcome: "", ...(reading === undefined ? {} : { reading: String(reading) }) }];
+}
+
 /** Returns what a row of a way says: the step and what came of it, `Supply at plug 22.0 V`. */
 export function wayWords(procedure: Procedure | undefined, row: WayRow): string {
-  return `${stepWords(procedure, row.step)} ${row.reading ?? outcomeWords(procedure, row)}`;
+  return `${stepWords(procedure, row.step)} ${row.reading ?? outcomeWords(procedure, row)}`.trim();
 }
 
 /** Returns a step's or fact's title, its id where it has none. */

@@ -2,23 +2,23 @@
 import type { Answers, ScriptedAnswer } from "../../engine/machine/answers.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import { type Walked, walkAnswers } from "../../engine/machine/walk.ts";
-import type { WitnessStep } from "../../engine/procedure/finding.ts";
 import type { FactValue, Procedure } from "../../engine/procedure/model.ts";
+import type { WayRow } from "./way-words.ts";
 
 const FACT = "facts/";
 
 /** Returns the run as far as the witness leads; it is nobody's job and is stored nowhere. */
-export function walkWitness(procedure: Procedure, witness: readonly WitnessStep[], at: number): Walked {
+export function walkWitness(procedure: Procedure, witness: readonly WayRow[], at: number): Walked {
   return walkAnswers(procedure, { run: "rehearsal", at }, witnessAnswers(procedure, witness));
 }
 
 /** Returns the reading that the witness gives at the step where the run stopped, to be typed there already. */
-export function nextReading(witness: readonly WitnessStep[], run: Run): string | undefined {
+export function nextReading(witness: readonly WayRow[], run: Run): string | undefined {
   const visited = run.path.filter(({ step }) => step === run.step).length;
   return witness.filter(({ step }) => step === run.step)[visited]?.reading;
 }
 
-function witnessAnswers(procedure: Procedure, witness: readonly WitnessStep[]): Answers {
+function witnessAnswers(procedure: Procedure, witness: readonly WayRow[]): Answers {
   const steps = new Map<string, ScriptedAnswer[]>();
   // A fact that the witness leaves open is not known in it either.
   const facts = new Map<string, { readonly value: FactValue; readonly typed?: string }>(
@@ -30,6 +30,7 @@ function witnessAnswers(procedure: Procedure, witness: readonly WitnessStep[]): 
       facts.set(id, factAnswer(procedure, id, row));
       continue;
     }
+    if (row.reading === undefined && row.outcome === "") continue;
     const step = procedure.steps.get(row.step);
     const answer: ScriptedAnswer = {
       typed: row.reading ?? row.outcome,
@@ -51,7 +52,7 @@ const CORRECTED = { leads: "0", temperature: "20 degC" };
 function factAnswer(
   procedure: Procedure,
   id: string,
-  row: WitnessStep,
+  row: WayRow,
 ): { readonly value: FactValue; readonly typed?: string } {
   if (row.outcome === "unknown") return { value: { unknown: true } };
   if (procedure.facts.get(id)?.measure) {
