@@ -6,7 +6,8 @@ export interface ShownBranch {
   readonly step: string;
   readonly outcome: string;
   readonly count: number;
-  readonly goto: readonly string[];
+  /** `implied`: not written by the author; `gone`: no longer in the procedure. */
+  readonly origin: string;
   /** Of the times that this step gave an outcome. */
   readonly share?: number;
   readonly interval?: { readonly low: number; readonly high: number };
@@ -39,10 +40,10 @@ export const parseAudit: Parse<ShownAudit> = shapeOf<
     ends: listOf(shapeOf<{ end: EndWord; count: number }, object>({ end: parseEnd, count: parseNumber }, {})),
     branches: listOf(
       shapeOf<
-        { step: string; outcome: string; count: number; goto: readonly string[] },
+        { step: string; outcome: string; count: number; origin: string },
         { share: number; interval: { low: number; high: number }; median: number }
       >(
-        { step: parseText, outcome: parseText, count: parseNumber, goto: listOf(parseText) },
+        { step: parseText, outcome: parseText, count: parseNumber, origin: parseText },
         {
           share: parseNumber,
           interval: shapeOf<{ low: number; high: number }, object>(

@@ -77,7 +77,7 @@ function useHeads({ store, onSent, news }: Services): readonly RunHead[] {
 function Jobs({ open, ended }: { readonly open: readonly RunHead[]; readonly ended: readonly RunHead[] }) {
   if (open.length + ended.length === 0) return null;
   return (
-    <div>
+    <aside aria-label="Jobs kept here">
       {open.length === 0 ? null : (
         <section>
           <h2 className="section-title">Jobs to go on with</h2>
@@ -102,7 +102,7 @@ function Jobs({ open, ended }: { readonly open: readonly RunHead[]; readonly end
           </ul>
         </section>
       )}
-    </div>
+    </aside>
   );
 }
 

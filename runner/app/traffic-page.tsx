@@ -148,7 +148,7 @@ function Counts({
           ))}
         {audit.medianMinutes === undefined ? null : (
           <div className="traffic-figure">
-            <dt>from opening to end, middle job</dt>
+            <dt>median, opening to end</dt>
             <dd>{durationText(audit.medianMinutes * 60)}</dd>
           </div>
         )}
@@ -161,27 +161,19 @@ function Counts({
           </caption>
           <thead>
             <tr>
-              <th scope="col">Step</th>
               <th scope="col">Outcome</th>
               <th scope="col" className="number">
                 Times
               </th>
-              <th scope="col">Share, with its interval</th>
+              <th scope="col">Share</th>
               <th scope="col" className="number">
                 Median
               </th>
             </tr>
           </thead>
-          <tbody>
-            {audit.branches.map((branch, index) => (
-              <Branch
-                key={`${branch.step} ${branch.outcome}`}
-                branch={branch}
-                isFirst={audit.branches[index - 1]?.step !== branch.step}
-                procedure={procedure}
-              />
-            ))}
-          </tbody>
+          {bySteps(audit.branches).map(([step, branches]) => (
+            <StepBranches key={step} step={step} branches={branches} procedure={procedure} />
+          ))}
         </table>
       </TableHold>
       <p className="soft">
@@ -192,23 +184,50 @@ function Counts({
   );
 }
 
-function Branch({
-  branch,
-  isFirst,
+/** Branches by step, in the order written; what nobody wrote and nobody took is left out. */
+function bySteps(branches: readonly ShownBranch[]): readonly (readonly [string, readonly ShownBranch[]])[] {
+  const steps = new Map<string, ShownBranch[]>();
+  for (const branch of branches) {
+    if (branch.origin === "implied" && branch.count === 0) continue;
+    const before = steps.get(branch.step);
+    if (before === undefined) steps.set(branch.step, [branch]);
+    else before.push(branch);
+  }
+  return [...steps];
+}
+
+function StepBranches({
+  step,
+  branches,
   procedure,
 }: {
-  readonly branch: ShownBranch;
-  readonly isFirst: boolean;
+  readonly step: string;
+  readonly branches: readonly ShownBranch[];
   readonly procedure: Procedure | undefined;
 }) {
-  const step = procedure?.steps.get(branch.step);
-  const title = step?.title ?? branch.step;
-  const classes = [isFirst ? "traffic-step" : "", branch.count === 0 ? "traffic-never" : ""];
+  const written = procedure?.steps.get(step);
+  return (
+    <tbody>
+      <tr className="traffic-step">
+        <th scope="rowgroup" colSpan={4}>
+          {written?.title ?? step}
+          {branches.some((branch) => branch.origin === "gone") ? (
+            <span className="soft"> · partly gone from the procedure</span>
+          ) : null}
+        </th>
+      </tr>
+      {branches.map((branch) => (
+        <Branch key={branch.outcome} branch={branch} words={outcomeWords(written, branch.outcome)} />
+      ))}
+    </tbody>
+  );
+}
+
+function Branch({ branch, words }: { readonly branch: ShownBranch; readonly words: string }) {
   const { interval } = branch;
   return (
-    <tr className={classes.join(" ").trim()}>
-      <th scope="row">{isFirst ? title : <span className="unseen">{title}</span>}</th>
-      <td>{outcomeWords(step, branch.outcome)}</td>
+    <tr className={branch.count === 0 ? "traffic-never" : ""}>
+      <th scope="row">{words}</th>
       <td className="number">{branch.count}</td>
       <td className="traffic-bar">
         {branch.share === undefined || branch.count === 0 ? null : (
@@ -221,7 +240,7 @@ function Branch({
               {Math.round(branch.share * 100)} %
               {interval === undefined
                 ? ""
-                : `, ${Math.round(interval.low * 100)} to ${Math.round(interval.high * 100)} %`}
+                : ` (${Math.round(interval.low * 100)} to ${Math.round(interval.high * 100)} %)`}
             </span>
           </>
         )}

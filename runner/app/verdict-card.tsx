@@ -6,6 +6,7 @@ import type { Run } from "../../engine/machine/run.ts";
 import type { MeasureStep, Procedure } from "../../engine/procedure/model.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
+import { Acts } from "../kit/acts.tsx";
 import { Button } from "../kit/button.tsx";
 import { StillPossible } from "../kit/still-possible.tsx";
 import { Verdict } from "../kit/verdict.tsx";
@@ -73,13 +74,13 @@ export function VerdictCard({
       <div className="card-body" aria-live="polite">
         <Verdict judged={judged} zones={zones} />
         {tooClose || procedure.faults.size < 2 ? null : (
-          <>
+          <div className="run-possible card-body">
             <hr className="divide" />
             <StillPossible faults={posterior(procedure, run).faults} />
-          </>
+          </div>
         )}
       </div>
-      <div className="acts acts-stay">
+      <Acts>
         {mayMeasureLeads ? <Button onClick={onLeads}>Measure the leads</Button> : null}
         <Button look={mayMeasureLeads ? "plain" : "act"} onClick={onOn}>
           {asksAgain ? `Measure again: ${step.title}` : onwardText(promptOf(procedure, run), procedure)}
@@ -94,7 +95,7 @@ export function VerdictCard({
             </Button>
           )}
         </div>
-      </div>
+      </Acts>
     </div>
   );
 }

@@ -7,7 +7,7 @@ export function Bar({
   readonly interval?: readonly [number, number];
 }) {
   return (
-    <svg className="bar" aria-hidden="true">
+    <svg className={interval === undefined ? "bar" : "bar bar-with-interval"} aria-hidden="true">
       <rect className="bar-ground" width="100%" height="10" rx="5" />
       {share <= 0 ? null : (
         <rect
@@ -22,8 +22,8 @@ export function Bar({
           className="bar-interval"
           x1={`${interval[0] * 100}%`}
           x2={`${interval[1] * 100}%`}
-          y1="5"
-          y2="5"
+          y1="14"
+          y2="14"
         />
       )}
     </svg>

@@ -30,7 +30,7 @@ export function StillPossible({
         {shown.map((fault) => (
           <Row key={fault.fault} title={fault.title} probability={fault.probability} />
         ))}
-        {rest > 0 ? <Row title="Something else" probability={rest} /> : null}
+        {rest > 0 ? <Row title="All others" probability={rest} /> : null}
       </ul>
     </section>
   );

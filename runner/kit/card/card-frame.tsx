@@ -1,5 +1,6 @@
 import { type ReactNode, useEffect, useRef } from "react";
 import type { Findable } from "../../../engine/procedure/model.ts";
+import { Acts } from "../acts.tsx";
 import { Button } from "../button.tsx";
 import type { CardDraft } from "../card-draft.ts";
 import { lowerFirst } from "../lower-first.ts";
@@ -36,7 +37,7 @@ export function CardFrame({ card, heading, part, children, acts, cannot, longAct
         {heading}
       </h1>
       <div className="card-body">{children}</div>
-      <div className={longActs ? "acts" : "acts acts-stay"}>
+      <Acts long={longActs ?? false}>
         {card.refusal === undefined ? null : (
           <p className="refusal" role="alert" id="refusal">
             {card.refusal}
@@ -44,7 +45,7 @@ export function CardFrame({ card, heading, part, children, acts, cannot, longAct
         )}
         {acts}
         <WaysOut card={card} cannot={cannot} aside={aside} />
-      </div>
+      </Acts>
     </div>
   );
 }

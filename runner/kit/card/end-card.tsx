@@ -1,5 +1,6 @@
 import { useEffect, useRef } from "react";
 import type { Prompt } from "../../../engine/machine/prompt.ts";
+import { Acts } from "../acts.tsx";
 import { Button } from "../button.tsx";
 import { END_TITLES } from "../end-titles.ts";
 import { PutBackList } from "../put-back-list.tsx";
@@ -42,7 +43,7 @@ export function EndCard({
           </section>
         )}
       </div>
-      <div className="acts acts-stay">
+      <Acts>
         {card.refusal === undefined ? null : (
           <p className="refusal" role="alert">
             {card.refusal}
@@ -60,7 +61,7 @@ export function EndCard({
             </Button>
           </div>
         ) : null}
-      </div>
+      </Acts>
     </div>
   );
 }
