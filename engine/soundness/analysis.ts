@@ -1,38 +1,70 @@
 import type { Procedure } from "../procedure/model.ts";
-import { armFacts } from "./arm-facts.ts";
 import { type Components, componentsOf } from "./components.ts";
-import { type Flow, type FlowEdge, flowOf, isWayOut } from "./flow.ts";
+import { type Counted, countedFlow, wayToNode } from "./counted.ts";
+import { type Flow, type FlowEdge, flowOf } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
   readonly procedure: Procedure;
   readonly flow: Flow;
-  /** The edge by which each step is first reached from the start; -1 at the start, -2 where none does. */
-  readonly reachedBy: Int32Array;
   /** Over every edge. */
   readonly components: Components;
+  readonly counted: Counted;
+  /**
+   * The edge by which each step is first reached, conditions and bounds left aside; -1 at the start, -2 where
+   * none does. Only looked at where the counted flow is not complete.
+   */
+  readonly reachedBy: Int32Array;
 }
 
 export function analyse(procedure: Procedure): Analysis {
   const flow = flowOf(procedure);
+  const components = componentsOf(flow);
   return {
     procedure,
     flow,
+    components,
+    counted: countedFlow(procedure, flow, components),
     reachedBy: reachFrom(flow, flow.start),
-    components: componentsOf(flow),
   };
 }
 
-/** Whether a run can come to this step, conditions on readings left aside. */
+/** Whether a run can come to this step, conditions that hang on more than choices of facts left aside. */
 export function isReached(analysis: Analysis, index: number): boolean {
-  return (analysis.reachedBy[index] ?? -2) !== -2;
+  const { counted, reachedBy } = analysis;
+  return (counted.first[index] ?? -1) >= 0 || (!counted.complete && (reachedBy[index] ?? -2) !== -2);
 }
 
-/**
- * The edge by which each step is first reached from one step, breadth first; -1 there, -2 where none does.
- * An edge that takes more to show (a used-up branch, a condition) is only walked when nothing plainer is left,
- * so the way found is the shortest of the plainest.
- */
+/** The edges of the shortest way from the start to a step that a run can walk; undefined where there is none. */
+export function wayFromStart(analysis: Analysis, index: number): readonly number[] | undefined {
+  const { counted, flow, reachedBy } = analysis;
+  const node = counted.first[index] ?? -1;
+  if (node >= 0) return wayToNode(counted, node);
+  return counted.complete ? undefined : wayTo(flow, reachedBy, index);
+}
+
+/** What a run can walk: the counted flow, or where that is not complete the plain one from the start. */
+export function walkable({ counted, flow }: Analysis): Pick<Counted, "steps" | "out"> {
+  if (counted.complete) return counted;
+  const steps = [flow.start];
+  const nodeOf = new Map([[flow.start, 0]]);
+  const out: { to: number; edge: number }[][] = [];
+  for (let at = 0; at < steps.length; at += 1)
+    out.push(
+      (flow.out[steps[at] ?? -1] ?? []).flatMap((id) => {
+        const step = flow.edges[id]?.to ?? -1;
+        const to = nodeOf.get(step) ?? steps.length;
+        if (to === steps.length) {
+          nodeOf.set(step, to);
+          steps.push(step);
+        }
+        return { to, edge: id };
+      }),
+    );
+  return { steps, out };
+}
+
+/** The edge by which each step is first reached from one step, breadth first; -1 there, -2 where none does. */
 export function reachFrom(
   flow: Flow,
   start: number,
@@ -41,32 +73,15 @@ export function reachFrom(
   const by = new Int32Array(flow.steps.length).fill(-2);
   if (start < 0) return by;
   by[start] = -1;
-  const plain = [start];
-  const harder: number[] = [];
-  let nextPlain = 0;
-  let nextHarder = 0;
-  while (nextPlain < plain.length || nextHarder < harder.length) {
-    if (nextPlain >= plain.length) {
-      const id = harder[nextHarder] ?? -1;
-      nextHarder += 1;
-      const edge = flow.edges[id];
-      if (edge === undefined || by[edge.to] !== -2) continue;
-      by[edge.to] = id;
-      plain.push(edge.to);
-      continue;
-    }
-    const at = plain[nextPlain] ?? -1;
-    nextPlain += 1;
+  const queue = [start];
+  for (let next = 0; next < queue.length; next += 1) {
+    const at = queue[next] ?? -1;
     if (at === only.toward) break;
     for (const id of flow.out[at] ?? []) {
       const edge = flow.edges[id];
       if (edge === undefined || by[edge.to] !== -2 || only.keep?.(edge) === false) continue;
-      if (isHard(edge)) {
-        if (!isNever(flow, edge)) harder.push(id);
-      } else {
-        by[edge.to] = id;
-        plain.push(edge.to);
-      }
+      by[edge.to] = id;
+      queue.push(edge.to);
     }
   }
   return by;
@@ -88,24 +103,10 @@ export function wayTo(flow: Flow, reachedBy: Int32Array, target: number): readon
 export function wayRound(
   flow: Flow,
   id: number,
-  keep?: (edge: FlowEdge) => boolean,
+  keep: (edge: FlowEdge) => boolean,
 ): readonly number[] | undefined {
   const edge = flow.edges[id];
   if (edge === undefined) return undefined;
-  const back = wayTo(
-    flow,
-    reachFrom(flow, edge.to, { toward: edge.from, ...(keep ? { keep } : {}) }),
-    edge.from,
-  );
+  const back = wayTo(flow, reachFrom(flow, edge.to, { toward: edge.from, keep }), edge.from);
   return back && [id, ...back];
-}
-
-function isHard(edge: FlowEdge): boolean {
-  return edge.arm === "else" || isWayOut(edge) || (edge.branch?.arms.length ?? 0) > 1;
-}
-
-/** Whether no choice of facts takes this arm. */
-function isNever(flow: Flow, edge: FlowEdge): boolean {
-  if (edge.branch === undefined || typeof edge.arm !== "number") return false;
-  return armFacts(flow.procedure, edge.branch, edge.arm) === "never";
 }

@@ -44,7 +44,12 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
     const verdict = worst.get(index);
     if (verdict !== undefined && verdict.probability < certainty)
       findings.push(
-        unsupported(analysis, step, verdict, witnessOf(analysis, wayToState(states, verdict.state))),
+        unsupported(
+          analysis,
+          step,
+          verdict,
+          witnessOf(analysis, wayToState(analysis.flow, states, verdict.state)),
+        ),
       );
     else if (!complete) undecided.push(index);
   }

@@ -1,5 +1,6 @@
 import type { Limit, Limits, Procedure } from "../procedure/model.ts";
 import { convert } from "../quantity/units.ts";
+import type { Interval } from "./plain-number.ts";
 
 /**
  * A limit as far as it is known before a run: a number, or a name that stands for one. An open specification's
@@ -46,19 +47,35 @@ export function limitValue(procedure: Procedure, limit: Limit, unit: string): Li
 }
 
 /** Lower and upper limit as numbers in a unit, open ends infinite; undefined where one is only a name. */
-export function numberEnds(
+export function numberEnds(procedure: Procedure, limits: Limits, unit: string): Interval | undefined {
+  const span = limitSpan(procedure, limits, unit);
+  if (span === undefined || span.low.least !== span.low.most || span.high.least !== span.high.most)
+    return undefined;
+  return { ...includedIn(limits), low: span.low.least, high: span.high.least };
+}
+
+/** The least and most that each limit can be in a run, open ends infinite. */
+export function limitSpan(
   procedure: Procedure,
   limits: Limits,
   unit: string,
-): { low: number; lowIncluded: boolean; high: number; highIncluded: boolean } | undefined {
-  const low = limits.low ? limitValue(procedure, limits.low.limit, unit) : undefined;
-  const high = limits.high ? limitValue(procedure, limits.high.limit, unit) : undefined;
-  if (limits.low && low?.kind !== "number") return undefined;
-  if (limits.high && high?.kind !== "number") return undefined;
-  return {
-    low: low?.kind === "number" ? low.value : -Infinity,
-    lowIncluded: limits.low?.included ?? true,
-    high: high?.kind === "number" ? high.value : Infinity,
-    highIncluded: limits.high?.included ?? true,
+): { readonly low: Span; readonly high: Span } | undefined {
+  const spanOf = (end: Limits["low"], open: number): Span | undefined => {
+    if (end === undefined) return { least: open, most: open };
+    const value = limitValue(procedure, end.limit, unit);
+    return value?.kind === "number" ? { least: value.value, most: value.value } : value;
   };
+  const low = spanOf(limits.low, -Infinity);
+  const high = spanOf(limits.high, Infinity);
+  return low && high && { low, high };
+}
+
+interface Span {
+  readonly least: number;
+  readonly most: number;
+}
+
+/** Which ends limits take in; open ends do, so that over range lies inside. */
+export function includedIn(limits: Limits): Pick<Interval, "lowIncluded" | "highIncluded"> {
+  return { lowIncluded: limits.low?.included ?? true, highIncluded: limits.high?.included ?? true };
 }

@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
-import { type Analysis, wayRound, wayTo } from "./analysis.ts";
+import { type Analysis, wayRound } from "./analysis.ts";
 import { componentsOf } from "./components.ts";
+import { wayToNode } from "./counted.ts";
 import type { FlowEdge } from "./flow.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -22,8 +23,7 @@ export function checkLoops(analysis: Analysis): readonly Finding[] {
     if (!knots.cyclic[knot] || knots.of[edge.to] !== knot || edge.to > edge.from || told.has(knot)) continue;
     told.add(knot);
     const round = wayRound(flow, id, (each) => unbounded(each) && knots.of[each.to] === knot);
-    const there = wayTo(flow, analysis.reachedBy, edge.to);
-    const closing = round && there && [...there, ...round.slice(1), id];
+    const closing = round && closedOnce(analysis, [...round.slice(1), id]);
     findings.push({
       code: "endless-loop",
       severity: "error",
@@ -42,4 +42,17 @@ export function checkLoops(analysis: Analysis): readonly Finding[] {
     });
   }
   return findings;
+}
+
+/** A way from the start and once round the loop; undefined where a run can only go round otherwise. */
+function closedOnce({ flow, counted }: Analysis, round: readonly number[]): readonly number[] | undefined {
+  const begins = flow.edges[round[0] ?? -1]?.from;
+  for (const [node, step] of counted.steps.entries()) {
+    if (step !== begins) continue;
+    let at: number | undefined = node;
+    for (const id of round)
+      at = at === undefined ? undefined : counted.out[at]?.find(({ edge }) => edge === id)?.to;
+    if (at !== undefined) return [...wayToNode(counted, node), ...round];
+  }
+  return undefined;
 }

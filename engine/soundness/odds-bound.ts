@@ -1,4 +1,4 @@
-import type { Analysis } from "./analysis.ts";
+import { type Analysis, isReached } from "./analysis.ts";
 import type { EvidenceTable } from "./evidence-table.ts";
 import { isWayOut } from "./flow.ts";
 
@@ -12,12 +12,13 @@ export const MOST_RELAXATIONS = 20_000_000;
  * by which the way leaves. Struck rivals only lower the odds.
  */
 export function oddsBound(
-  { flow, components, reachedBy }: Analysis,
+  analysis: Analysis,
   table: EvidenceTable,
   target: number,
   rival: number,
   concluded: number,
 ): number {
+  const { flow, components } = analysis;
   const count = components.cyclic.length;
   const best = new Float64Array(count).fill(-Infinity);
   const start = components.of[flow.start] ?? -1;
@@ -41,7 +42,7 @@ export function oddsBound(
     let whole = 0;
     if (components.cyclic[component])
       for (const index of members[component] ?? []) {
-        if ((reachedBy[index] ?? -2) === -2) continue;
+        if (!isReached(analysis, index)) continue;
         const step = flow.steps[index];
         const highest = Math.max(0, ...[...(step?.outcomes.keys() ?? [])].map((each) => weight(index, each)));
         most.set(index, highest);

@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
-import { type Analysis, isReached, wayRound, wayTo } from "./analysis.ts";
+import { type Analysis, isReached } from "./analysis.ts";
 import { componentsOf } from "./components.ts";
+import { wayToNode } from "./counted.ts";
 import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
 import { witnessOf, witnessTo } from "./witness.ts";
 
@@ -81,32 +82,24 @@ function leadsToEnd(analysis: Analysis): Uint8Array {
 
 /** A used-up `borderline` without `else` takes the band that the value picks: it never leads nowhere. */
 function usedUpBranches(analysis: Analysis): readonly Finding[] {
-  const { flow, components } = analysis;
-  const findings: Finding[] = [];
+  const { flow, counted } = analysis;
   const told = new Set<unknown>();
-  for (const [id, { from, to, branch }] of flow.edges.entries()) {
-    if (branch?.atMost === undefined || branch.else !== undefined || branch.outcome === "borderline")
-      continue;
-    if (components.of[from] !== components.of[to] || told.has(branch) || !isReached(analysis, from)) continue;
+  return counted.stuck.flatMap(({ node, edge }) => {
+    const { branch } = flow.edges[edge] ?? {};
+    if (branch === undefined || told.has(branch)) return [];
     told.add(branch);
-    const there = wayTo(flow, analysis.reachedBy, from);
-    const round = wayRound(flow, id);
-    findings.push({
-      code: "dead-end",
-      severity: "error",
-      params: { step: branch.step, outcome: branch.outcome, atMost: branch.atMost, why: "used-up" },
+    return {
+      code: "dead-end" as const,
+      severity: "error" as const,
+      params: {
+        step: branch.step,
+        outcome: branch.outcome,
+        atMost: branch.atMost ?? 0,
+        why: "used-up",
+      },
       node: branch.node,
       step: branch.step,
-      ...(there && round
-        ? {
-            witness: witnessOf(analysis, [
-              ...there,
-              ...Array.from({ length: branch.atMost }, () => round).flat(),
-              id,
-            ]),
-          }
-        : {}),
-    });
-  }
-  return findings;
+      witness: witnessOf(analysis, [...wayToNode(counted, node), edge]),
+    };
+  });
 }

@@ -1,6 +1,6 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, Procedure, Step } from "../procedure/model.ts";
-import { type Analysis, isReached, reachFrom, wayTo } from "./analysis.ts";
+import { type Analysis, isReached, reachFrom, wayFromStart, wayTo } from "./analysis.ts";
 import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { witnessOf } from "./witness.ts";
@@ -28,7 +28,7 @@ export function checkReferred(analysis: Analysis): readonly Finding[] {
         !isStopping(each),
     );
     if (wrong === -1) return [];
-    const way = [...(wayTo(flow, analysis.reachedBy, index) ?? []), ...(wayTo(flow, onward, wrong) ?? [])];
+    const way = [...(wayFromStart(analysis, index) ?? []), ...(wayTo(flow, onward, wrong) ?? [])];
     return {
       code: "hazard-not-referred" as const,
       severity: "error" as const,

@@ -1,3 +1,4 @@
+import type { Branch } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import type { Analysis } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
@@ -91,12 +92,31 @@ export function runStates(analysis: Analysis, table: EvidenceTable): RunStates {
   return { states, complete: true };
 }
 
-/** The edges walked to a state. */
-export function wayToState(states: readonly RunState[], number: number): readonly number[] {
-  const way: number[] = [];
+/**
+ * The edges walked to a state. A branch back to its own step that was left by its `else` is first taken as often
+ * as it may be, which changes nothing but the count.
+ */
+export function wayToState(flow: Flow, states: readonly RunState[], number: number): readonly number[] {
+  const short: number[] = [];
   for (let state = states[number]; state !== undefined && state.by >= 0; state = states[state.before])
-    way.push(state.by);
-  return way.reverse();
+    short.push(state.by);
+  const times = new Map<Branch, number>();
+  return short.reverse().flatMap((id) => {
+    const edge = flow.edges[id];
+    const { branch } = edge ?? {};
+    if (edge === undefined || branch?.atMost === undefined || isCounted(flow, edge)) return [id];
+    const before = times.get(branch) ?? 0;
+    if (edge.arm !== "else") {
+      times.set(branch, before + 1);
+      return [id];
+    }
+    times.set(branch, branch.atMost);
+    const again = flow.out[edge.from]?.find((each) => {
+      const other = flow.edges[each];
+      return other?.branch === branch && other.arm !== "else";
+    });
+    return [...new Array<number>(branch.atMost - before).fill(again ?? id), id];
+  });
 }
 
 /** log of prior times likelihoods by fault; -Infinity for struck faults. */

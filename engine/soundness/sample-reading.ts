@@ -1,6 +1,6 @@
-import type { MeasureStep, Outcome, Procedure } from "../procedure/model.ts";
+import type { Limits, MeasureStep, Outcome, Procedure } from "../procedure/model.ts";
 import { convert } from "../quantity/units.ts";
-import { numberEnds } from "./limit-value.ts";
+import { includedIn, limitSpan, numberEnds } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
 
 /**
@@ -30,23 +30,27 @@ function readingInterval(procedure: Procedure, step: MeasureStep, outcome: Outco
       return { low: -Infinity, lowIncluded: true, high: Infinity, highIncluded: true };
     case "bands": {
       const band = step.judged.bands.find((each) => each.id === outcome);
-      return inReadingUnit(band && numberEnds(procedure, band, step.unit));
+      return inReadingUnit(band && around(procedure, band, step.unit, "within"));
     }
     case "specification": {
       const specification = procedure.specifications.get(step.judged.specification);
       if (specification === undefined || specification.open !== undefined) return undefined;
-      const within = numberEnds(procedure, specification, step.unit);
-      return within && inReadingUnit(around(within, outcome));
+      return inReadingUnit(around(procedure, specification, step.unit, outcome));
     }
   }
 }
 
-function around(within: Interval, outcome: Outcome): Interval | undefined {
-  if (outcome === "within") return within;
+/** Values that lie so whatever a table gives in the run; undefined where the limits are open. */
+function around(procedure: Procedure, limits: Limits, unit: string, outcome: Outcome): Interval | undefined {
+  const span = limitSpan(procedure, limits, unit);
+  if (span === undefined) return undefined;
+  const { low, high } = span;
+  const { lowIncluded, highIncluded } = includedIn(limits);
+  if (outcome === "within") return { low: low.most, lowIncluded, high: high.least, highIncluded };
   if (outcome === "below")
-    return { low: -Infinity, lowIncluded: true, high: within.low, highIncluded: !within.lowIncluded };
+    return { low: -Infinity, lowIncluded: true, high: low.least, highIncluded: !lowIncluded };
   if (outcome === "above")
-    return { low: within.high, lowIncluded: !within.highIncluded, high: Infinity, highIncluded: true };
+    return { low: high.most, lowIncluded: !highIncluded, high: Infinity, highIncluded: true };
   return undefined;
 }
 

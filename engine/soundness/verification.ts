@@ -1,6 +1,6 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Step } from "../procedure/model.ts";
-import type { Analysis } from "./analysis.ts";
+import { type Analysis, walkable } from "./analysis.ts";
 import { type FlowEdge, isImpliedEnd } from "./flow.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -16,18 +16,16 @@ const LOOKED = 2;
  */
 export function checkVerification(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
-  const by = new Int32Array(flow.steps.length * STATES).fill(-2);
-  const from = new Int32Array(flow.steps.length * STATES).fill(-1);
-  const queue: number[] = [];
-  if (flow.start >= 0) {
-    by[flow.start * STATES] = -1;
-    queue.push(flow.start * STATES);
-  }
+  const { steps, out } = walkable(analysis);
+  const by = new Int32Array(steps.length * STATES).fill(-2);
+  const from = new Int32Array(steps.length * STATES).fill(-1);
+  const queue = steps.length === 0 ? [] : [0];
   const told = new Set<number>();
   const findings: Finding[] = [];
   for (let at = 0; at < queue.length; at += 1) {
     const state = queue[at] ?? 0;
-    const index = Math.floor(state / STATES);
+    const node = Math.floor(state / STATES);
+    const index = steps[node] ?? -1;
     const step = flow.steps[index];
     if (step === undefined) continue;
     if (
@@ -42,11 +40,11 @@ export function checkVerification(analysis: Analysis): readonly Finding[] {
       const way = edgesTo(by, from, state);
       findings.push(unverified(analysis, step, repaired, way));
     }
-    for (const id of flow.out[index] ?? []) {
+    for (const { to, edge: id } of out[node] ?? []) {
       const edge = flow.edges[id];
       if (edge === undefined) continue;
-      const next = edge.to * STATES + stateAfter(step, edge, state % STATES);
-      if (by[next] !== -2) continue;
+      const next = to * STATES + stateAfter(step, edge, state % STATES);
+      if (next === 0 || by[next] !== -2) continue;
       by[next] = id;
       from[next] = state;
       queue.push(next);

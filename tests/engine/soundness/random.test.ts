@@ -1,0 +1,206 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { advance } from "../../../engine/machine/advance.ts";
+import { openRun } from "../../../engine/machine/apply.ts";
+import type { RunEvent } from "../../../engine/machine/event.ts";
+import type { Run } from "../../../engine/machine/run.ts";
+import type { Finding, WitnessStep } from "../../../engine/procedure/finding.ts";
+import type { Procedure, Step } from "../../../engine/procedure/model.ts";
+import { nextSteps } from "../../../engine/procedure/next-steps.ts";
+import { posterior } from "../../../engine/reasoning/posterior.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { figuresOf } from "../../../engine/soundness/figures.ts";
+import { randomProcedure } from "./random-procedure.ts";
+
+const OPENING = { run: "r", at: 0 };
+
+function eventFor(step: Step, choice: number, at: number): RunEvent {
+  const base = { at, step: step.id };
+  switch (step.kind) {
+    case "ask":
+      if (choice === 2 && step.outcomes.get("cannot")?.implied === false)
+        return { ...base, type: "cannot", reason: "stuck" };
+      return { ...base, type: "answer", answer: step.answers[choice % step.answers.length]?.id ?? "" };
+    case "measure":
+      return { ...base, type: "reading", reading: choice % 2 === 0 ? "0.4 V" : "2 V" };
+    default:
+      return { ...base, type: "done" };
+  }
+}
+
+/** The states of a run walked at random, as long as it lasts, 60 events at most. */
+function* walk(procedure: Procedure, choices: readonly number[]): Generator<Run> {
+  let run = openRun(procedure, OPENING);
+  for (const [at, choice] of choices.entries()) {
+    yield run;
+    const step = procedure.steps.get(run.step);
+    if (run.phase === "ended" || step === undefined) return;
+    const next = advance(procedure, run, eventFor(step, choice, at));
+    if (!next.ok) throw new Error(JSON.stringify(next.refusal));
+    run = next.run;
+  }
+  yield run;
+}
+
+function errors(findings: readonly Finding[], code: string) {
+  return findings.filter((finding) => finding.code === code && finding.severity === "error");
+}
+
+function concludedProbability(procedure: Procedure, run: Run): number | undefined {
+  const step = procedure.steps.get(run.step);
+  if (step?.kind !== "conclude") return undefined;
+  const { faults } = posterior(procedure, run);
+  return faults
+    .filter((each) => step.faults.includes(each.fault))
+    .reduce((sum, each) => sum + each.probability, 0);
+}
+
+describe("on procedures written at random", () => {
+  it("every witness, replayed, walks as it says", () => {
+    fc.assert(
+      fc.property(randomProcedure(), (procedure) => {
+        for (const { code, witness } of checkProcedure(procedure)) {
+          if (witness === undefined) continue;
+          const run = replay(procedure, witness);
+          const walked = run.path.slice(0, witness.length).map(({ step, outcome }) => ({ step, outcome }));
+          expect({ code, rows: walked }).toEqual({
+            code,
+            rows: witness.map(({ step, outcome }) => ({ step, outcome })),
+          });
+        }
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  it("a conclusion called unsupported is so when its witness is walked", () => {
+    let shown = 0;
+    fc.assert(
+      fc.property(randomProcedure(), (procedure) => {
+        for (const finding of errors(checkProcedure(procedure), "unsupported-conclusion")) {
+          const cut = replay(procedure, finding.witness ?? []);
+          expect(cut.step).toBe(finding.step);
+          expect(concludedProbability(procedure, cut)).toBeCloseTo(Number(finding.params.probability), 3);
+          shown += 1;
+        }
+      }),
+      { numRuns: 400 },
+    );
+    expect(shown).toBeGreaterThan(100);
+  });
+
+  it("no run comes to a first conclusion with less than it needs unless that was found", () => {
+    let short = 0;
+    fc.assert(
+      fc.property(
+        randomProcedure(),
+        fc.array(fc.array(fc.nat(2), { minLength: 25, maxLength: 25 }), { minLength: 5, maxLength: 5 }),
+        (procedure, walks) => {
+          const known = new Set(
+            errors(checkProcedure(procedure), "unsupported-conclusion").map((each) => each.step),
+          );
+          for (const choices of walks)
+            for (const run of walk(procedure, choices)) {
+              const probability = concludedProbability(procedure, run);
+              if (probability === undefined) continue;
+              if (probability < procedure.certainty - 1e-6) {
+                short += 1;
+                expect(known).toContain(run.step);
+              }
+              // Later conclusions of the same run are warned of only.
+              break;
+            }
+        },
+      ),
+      { numRuns: 400 },
+    );
+    expect(short).toBeGreaterThan(100);
+  });
+
+  it("agrees with a plain closure and with runs about steps that can't be reached", () => {
+    fc.assert(
+      fc.property(
+        randomProcedure(),
+        fc.array(fc.nat(2), { minLength: 40, maxLength: 40 }),
+        (procedure, choices) => {
+          const findings = checkProcedure(procedure);
+          const reached = new Set([procedure.start]);
+          for (const id of reached) {
+            const step = procedure.steps.get(id);
+            if (step) for (const next of nextSteps(procedure, step)) reached.add(next);
+          }
+          const lost = [...procedure.steps.keys()].filter((id) => !reached.has(id) && !id.startsWith("end/"));
+          const told = errors(findings, "unreachable-step").map((each) => each.step);
+          // A used-up branch's else can be out of reach as well, which the closure does not see.
+          for (const id of lost) expect(told).toContain(id);
+          for (const run of walk(procedure, choices)) expect(told).not.toContain(run.step);
+        },
+      ),
+      { numRuns: 400 },
+    );
+  });
+
+  it("agrees with a plain closure about loops without a bound", () => {
+    fc.assert(
+      fc.property(randomProcedure(), (procedure) => {
+        const findings = checkProcedure(procedure);
+        expect(errors(findings, "endless-loop").length > 0).toBe(hasEndlessLoop(procedure));
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  it("a procedure without an endless loop ends whatever is answered", () => {
+    fc.assert(
+      fc.property(
+        randomProcedure(),
+        fc.array(fc.nat(2), { minLength: 400, maxLength: 400 }),
+        (procedure, choices) => {
+          const findings = checkProcedure(procedure);
+          fc.pre(errors(findings, "endless-loop").length === 0);
+          const figures = figuresOf(procedure);
+          const runs = [...walk(procedure, choices)];
+          expect(runs.at(-1)?.phase).toBe("ended");
+          expect(figures.longestSteps).not.toBeNull();
+        },
+      ),
+      { numRuns: 200 },
+    );
+  });
+});
+
+function replay(procedure: Procedure, witness: readonly WitnessStep[]): Run {
+  let run = openRun(procedure, OPENING);
+  for (const [at, row] of witness.entries()) {
+    const step = procedure.steps.get(row.step);
+    if (step === undefined) break;
+    const event: RunEvent =
+      row.outcome === "cannot"
+        ? { at, step: row.step, type: "cannot", reason: "stuck" }
+        : step.kind === "ask"
+          ? { at, step: row.step, type: "answer", answer: row.outcome }
+          : step.kind === "measure"
+            ? { at, step: row.step, type: "reading", reading: row.reading ?? "" }
+            : { at, step: row.step, type: "done" };
+    const next = advance(procedure, run, event);
+    if (!next.ok) throw new Error(JSON.stringify(next.refusal));
+    run = next.run;
+  }
+  return run;
+}
+
+/** Whether a step can come back to itself over branches without a bound: Warshall's closure. */
+function hasEndlessLoop(procedure: Procedure): boolean {
+  const ids = [...procedure.steps.keys()];
+  const leads = new Set<string>();
+  for (const step of procedure.steps.values())
+    for (const branch of step.outcomes.values()) {
+      if (branch.atMost === undefined) for (const arm of branch.arms) leads.add(`${step.id}>${arm.goto}`);
+      if (branch.else !== undefined) leads.add(`${step.id}>${branch.else}`);
+    }
+  for (const by of ids)
+    for (const from of ids)
+      for (const to of ids)
+        if (leads.has(`${from}>${by}`) && leads.has(`${by}>${to}`)) leads.add(`${from}>${to}`);
+  return ids.some((id) => leads.has(`${id}>${id}`));
+}
