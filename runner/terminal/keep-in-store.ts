@@ -1,26 +1,31 @@
-import { readFileSync } from "node:fs";
+import { dirname } from "node:path";
 import { openIntake } from "../server/intake.ts";
 import { isRefusal } from "../server/refusal.ts";
 import { openTrees } from "../server/trees.ts";
 import { openSqliteStore } from "../store/sqlite-store.ts";
-import { TREES } from "./folders.ts";
 import type { Output } from "./output.ts";
-import { readRecord } from "./record-file.ts";
 
-/** Puts a run's record into the shop's store, as the server does with those it is sent. */
-export async function keepInStore(recordFile: string, data: string, output: Output): Promise<void> {
-  const record = readRecord(recordFile);
-  const run = record.ok ? record.value[0]?.run : undefined;
+/**
+ * Puts a run's lines into the shop's store, as the server does with those it is sent; `file` is its procedure's.
+ * A store that can't be had is said and no more: the record is the run, and brings it in the next time.
+ */
+export async function keepInStore(
+  run: string,
+  lines: readonly string[],
+  file: string,
+  data: string,
+  output: Output,
+): Promise<void> {
+  const missed = (why: string) => output.warn(`The shop's store in ${data} did not take this run: ${why}`);
   const opened = openSqliteStore(data);
-  if (run === undefined || !opened.ok) {
-    output.warn(`The run is kept in ${recordFile}; the shop's store in ${data} could not be opened.`);
-    return;
+  if (!opened.ok) return missed(opened.problem.message);
+  try {
+    const intake = openIntake(opened.store, openTrees(dirname(file)));
+    const accepted = await intake.accept(run, lines);
+    if (isRefusal(accepted)) missed(accepted.problem.message);
+  } catch {
+    missed("another program is writing to it. Going on with the record brings it in.");
+  } finally {
+    await opened.store.close();
   }
-  const intake = openIntake(opened.store, openTrees(TREES));
-  const texts = readFileSync(recordFile, "utf8")
-    .split("\n")
-    .filter((line) => line !== "");
-  const accepted = await intake.accept(run, texts);
-  if (isRefusal(accepted)) output.warn(`The shop's store did not take the run: ${accepted.problem.message}`);
-  await opened.store.close();
 }

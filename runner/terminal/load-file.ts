@@ -4,6 +4,7 @@ import { layEquipment } from "../../engine/procedure/equipment.ts";
 import type { Finding, PlacedFinding } from "../../engine/procedure/finding.ts";
 import { type Loaded, loadProcedure, usable } from "../../engine/procedure/load.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { nearest } from "../../engine/procedure/nearest.ts";
 import { placeFinding } from "../../engine/procedure/wording.ts";
 import { checkProcedure } from "../../engine/soundness/check.ts";
 import type { Output } from "./output.ts";
@@ -54,29 +55,53 @@ function prove(procedure: Procedure, { sheets }: Loaded): readonly Finding[] {
  * name errors; warned of on standard error with proof errors.
  */
 export function loadForRun(file: string, equipment: string | undefined, output: Output): Outcome<Procedure> {
+  const usable = loadUsable(file, output);
+  return usable.ok ? layOver(usable.value, equipment ?? onlySheet(usable.value), file) : usable;
+}
+
+export interface UsableFile {
+  readonly procedure: Procedure;
+  readonly sheets: Loaded["sheets"];
+}
+
+/** The same without a sheet, and the sheets that there are for it. */
+export function loadUsable(file: string, output: Output): Outcome<UsableFile> {
   const checked = checkFile(file);
   if (!checked.ok) return checked;
   const { procedure, loaded, findings } = checked.value;
+  const wrong = findings.filter((finding) => finding.severity === "error");
   if (procedure === undefined || loaded === undefined || !usable(loaded.findings)) {
-    const first = findings.find((finding) => finding.severity === "error");
+    const [first] = wrong;
     return unusable(
       first
         ? asUsageError(first)
         : { code: "not-procedure", message: `${basename(file)} is no procedure that can be walked.`, file },
     );
   }
-  const wrong = findings.filter((finding) => finding.severity === "error");
   for (const finding of wrong) output.warn(`warning: ${oneLine(asUsageError(finding))}`);
-  const sheetId = equipment ?? (procedure.equipment.length === 1 ? procedure.equipment[0] : undefined);
-  if (sheetId === undefined) return { ok: true, value: procedure };
-  const sheet = loaded.sheets.find((one) => one.id === sheetId);
-  if (sheet === undefined)
-    return unusable({
-      code: "unknown-equipment",
-      message: `There is no equipment sheet “${sheetId}” for this procedure: it lists ${procedure.equipment.join(", ") || "none"}.`,
-      file,
-    });
-  return { ok: true, value: layEquipment(procedure, sheet).procedure };
+  return { ok: true, value: { procedure, sheets: loaded.sheets } };
+}
+
+/** The sheet of a procedure that lists just one. */
+export function onlySheet({ procedure }: UsableFile): string | undefined {
+  return procedure.equipment.length === 1 ? procedure.equipment[0] : undefined;
+}
+
+/** The procedure with a sheet of its own laid over it; as written where none is named. */
+export function layOver(
+  { procedure, sheets }: UsableFile,
+  equipment: string | undefined,
+  file: string,
+): Outcome<Procedure> {
+  if (equipment === undefined) return { ok: true, value: procedure };
+  const sheet = sheets.find((one) => one.id === equipment);
+  if (sheet !== undefined) return { ok: true, value: layEquipment(procedure, sheet).procedure };
+  const meant = nearest(equipment, procedure.equipment);
+  return unusable({
+    code: "unknown-equipment",
+    message: `There is no equipment sheet “${equipment}” for this procedure: it lists ${procedure.equipment.join(", ") || "none"}.${meant === undefined ? "" : ` Did you mean ${meant}?`}`,
+    file,
+  });
 }
 
 function asUsageError({ code, message, mend, file, line, column }: PlacedFinding): UsageError {

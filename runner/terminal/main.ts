@@ -5,9 +5,9 @@ import { failUsage, processOutput as output } from "./output.ts";
 
 /** Runs one command and sets the process's exit code: 0 good, 1 findings or unresolved, 2 unusable. */
 export async function main(argv: readonly string[]): Promise<void> {
-  // A reader that goes away (as `head` does) is no error of ours.
+  // A reader that goes away (as `head` does) is no error of ours, and no reason for a server to end.
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-    if (error.code === "EPIPE") process.exit(0);
+    if (error.code !== "EPIPE") throw error;
   });
   const asJson = argv.includes("--json");
   let exitCode = 0;
@@ -59,12 +59,15 @@ function program(done: Done): Command {
     .option("--answers <file>", "answers written beforehand, so that nothing is asked")
     .option("--record <file>", "the run record to write, or to go on with")
     .option("--data <dir>", "the shop's store", DATA)
+    .action(async (file: string, options, command: Command) => {
+      const dataSaid = command.getOptionValueSource("data") === "cli";
+      await done((await import("./run-command.ts")).runCommand(file, { ...options, dataSaid }, output));
+    });
+  add("draw <file>", "the procedure drawn")
+    .option("--as <form>", "mermaid", "mermaid")
     .action(async (file: string, options) =>
-      done((await import("./run-command.ts")).runCommand(file, options, output)),
+      done((await import("./draw-command.ts")).drawCommand(file, options, output)),
     );
-  add("draw <file>", "the procedure drawn, as mermaid text").action(async (file: string, options) =>
-    done((await import("./draw-command.ts")).drawCommand(file, options, output)),
-  );
   add("serve", "the apps and the shop's store, on this machine")
     .option("--port <n>", "the port; left out, 4173 or any free one", port)
     .option("--data <dir>", "the shop's store", DATA)

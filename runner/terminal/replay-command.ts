@@ -54,6 +54,6 @@ export function replayCommand(
       last: last.hash,
       ...runResult(procedure, replayed.run),
     });
-  else for (const line of resultLines(procedure, replayed.run)) output.line(line);
+  else output.show(resultLines(procedure, replayed.run));
   return 0;
 }

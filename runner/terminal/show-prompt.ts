@@ -1,89 +1,161 @@
 /** A prompt as lines of text: what a technician reads before answering. */
 import type { Prompt } from "../../engine/machine/prompt.ts";
-import type { Caution, Findable, Torque } from "../../engine/procedure/model.ts";
+import type { Act, Caution, Findable, Procedure, Repair, Torque } from "../../engine/procedure/model.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
 import { torqueText } from "../kit/torque-text.ts";
+import type { Line } from "./lay-lines.ts";
 
-/** The lines of a prompt, cautions with their signal word first. */
-export function promptLines(prompt: Prompt): readonly string[] {
+/** The heading of a prompt. */
+export function promptTitle(prompt: Prompt): string {
   switch (prompt.kind) {
     case "fact":
-      return [prompt.fact.ask];
+      return prompt.fact.title;
     case "specification":
-      return [`${prompt.title}: what do the maker's data say, in ${displayUnit(prompt.unit)}?`];
+      return prompt.title;
     case "set-up":
-      return prompt.change === "make"
-        ? [prompt.setUp.do, ...torqueLines(prompt.setUp.torque), ...whereLines(prompt.setUp)]
-        : [prompt.setUp.putBack?.do ?? "", ...torqueLines(prompt.setUp.putBack?.torque)];
+      return prompt.change === "make" ? prompt.setUp.title : `Put back: ${prompt.setUp.title}`;
     case "cautions":
-      return ["Before you go on:", ...prompt.cautions.flatMap(cautionLines), `Next: ${prompt.next}`];
-    case "ask":
-      return [prompt.text, ...sayLines(prompt.say), ...aroundLines(prompt)];
-    case "measure":
-      return [
-        prompt.title,
-        ...sayLines(prompt.say),
-        ...(prompt.instrument === undefined ? [] : [`With: ${prompt.instrument}`]),
-        ...aroundLines(prompt),
-      ];
-    case "do":
-      return [prompt.text, ...sayLines(prompt.say), ...aroundLines(prompt)];
+      return "Before you go on";
     case "repair":
-      return [
-        `Found: ${prompt.faults.map((fault) => fault.title).join(", or ")}`,
-        ...prompt.faults.flatMap((fault) => (fault.where ? [`  ${fault.where}`] : [])),
-        ...prompt.repairs.flatMap((repair) => [
-          repair.title,
-          ...repair.parts.map(
-            (part) => `  part: ${part.part}, ${part.quantity}${part.renew ? ", always a new one" : ""}`,
-          ),
-          ...repair.do.flatMap((act, index) => [
-            `  ${index + 1}. ${act.say}`,
-            ...torqueLines(act.torque).map((line) => `     ${line}`),
-            ...whereLines(act).map((line) => `     ${line}`),
-          ]),
-        ]),
-      ];
     case "concluded":
-      return [`Found: ${prompt.faults.map((fault) => fault.title).join(", or ")}`, ...sayLines(prompt.say)];
+      return `Found: ${prompt.faults.map((fault) => fault.title).join(", or ")}`;
     case "end":
-      return [
-        `${END_TITLES[prompt.end].heading}.`,
-        ...sayLines(prompt.say ?? END_TITLES[prompt.end].sentence),
-      ];
+      return END_TITLES[prompt.end].heading;
+    default:
+      return prompt.visit > 1 ? `${prompt.title}, ${ordinal(prompt.visit)} time` : prompt.title;
   }
 }
 
+/** What stands under the heading, cautions with their signal word first. */
+export function promptLines(procedure: Procedure, prompt: Prompt): readonly Line[] {
+  switch (prompt.kind) {
+    case "fact":
+      return [{ text: prompt.fact.ask }];
+    case "specification":
+      return [
+        {
+          text: `Look it up in the maker's data, in ${displayUnit(prompt.unit)}. The next reading is judged by it.`,
+        },
+      ];
+    case "set-up":
+      return setUpLines(prompt);
+    case "cautions":
+      return [
+        ...prompt.cautions.flatMap((caution) => [...cautionLines(caution), { text: "" }]),
+        ...(prompt.next === "" ? [] : [{ text: prompt.next, first: "Then: " }]),
+      ];
+    case "ask":
+    case "do":
+      return [{ text: prompt.text }, ...sayLines(prompt.say), ...aroundLines(prompt)];
+    case "measure":
+      return [...sayLines(prompt.say), ...labelled("With", prompt.instrument), ...aroundLines(prompt)];
+    case "repair":
+      return [
+        ...prompt.faults.flatMap((fault) => labelled("Where", fault.where)),
+        ...sayLines(prompt.say),
+        ...prompt.repairs.flatMap((repair, index) => repairLines(procedure, repair, index > 0)),
+      ];
+    case "concluded":
+      return [
+        { text: "It is not repaired here." },
+        ...sayLines(prompt.say),
+        ...prompt.faults.flatMap((fault) => labelled("Where", fault.where)),
+      ];
+    case "end":
+      return [{ text: prompt.say ?? END_TITLES[prompt.end].sentence }];
+  }
+}
+
+function setUpLines({ setUp, change }: Prompt & { readonly kind: "set-up" }): readonly Line[] {
+  const making = change === "make";
+  const minutes = making ? setUp.minutes : setUp.putBack?.minutes;
+  return [
+    { text: (making ? setUp.do : setUp.putBack?.do) ?? setUp.title },
+    ...torqueLines(making ? setUp.torque : setUp.putBack?.torque),
+    ...whereLines(setUp),
+    ...toolLines(setUp.tools),
+    ...(minutes ? labelled("Takes", `about ${minutes} min`) : []),
+  ];
+}
+
+function repairLines(procedure: Procedure, repair: Repair, another: boolean): readonly Line[] {
+  const parts = repair.parts.map(
+    ({ part, quantity, renew }) =>
+      `${quantity === 1 ? "" : `${quantity} × `}${part}${renew ? ", always new" : ""}`,
+  );
+  return [
+    ...(another ? [{ text: "" }] : []),
+    { text: repair.title, look: "strong" },
+    ...labelled("Parts", parts.length === 0 ? undefined : parts.join("; ")),
+    ...toolLines(repair.tools),
+    ...labelled("Takes", `about ${repair.minutes} min`),
+    ...(repair.cost === undefined ? [] : labelled("Costs", `about ${repair.cost}`)),
+    ...repair.do.flatMap((act, index) => actLines(procedure, act, `${index + 1}. `)),
+  ];
+}
+
+function actLines(procedure: Procedure, act: Act, number: string): readonly Line[] {
+  const cautions = act.cautions.flatMap((id) => procedure.cautions.get(id) ?? []);
+  const more = [...torqueLines(act.torque), ...whereLines(act)];
+  return [
+    ...cautions.flatMap((caution) => [{ text: "" }, ...cautionLines(caution)]),
+    { text: "" },
+    { text: act.say, first: number },
+    ...more.map((line) => ({ ...line, first: `${" ".repeat(number.length)}${line.first ?? ""}` })),
+  ];
+}
+
+/** The signal word on a row of its own, then hazard and consequence, then what to do, with a bar before them. */
+export function cautionLines({ signal, hazard, consequence, avoid }: Caution): readonly Line[] {
+  const bar = { first: "| ", rest: "| " };
+  return [
+    { text: ` ${signal.toUpperCase()} `, look: signal, ...bar },
+    { text: [hazard, consequence].filter(Boolean).join(" "), ...bar },
+    { text: avoid, look: "strong", ...bar },
+  ];
+}
+
 /** "Tighten to 9 N·m (80 lbf·in)". */
-export function torqueLines(torque: Torque | undefined): readonly string[] {
+export function torqueLines(torque: Torque | undefined): readonly Line[] {
   if (torque === undefined) return [];
   const { first, second } = torqueText(torque, "si");
-  return [`Tighten to ${first}${second === undefined ? "" : ` (${second})`}`];
+  return [{ text: `Tighten to ${first} (${second}).` }];
 }
 
-function cautionLines(caution: Caution): readonly string[] {
-  const word = caution.signal.toUpperCase();
-  return [`  ${word}: ${[caution.hazard, caution.consequence, caution.avoid].filter(Boolean).join(" ")}`];
+function sayLines(say: string | undefined): readonly Line[] {
+  return say === undefined ? [] : [{ text: say }];
 }
 
-function sayLines(say: string | undefined): readonly string[] {
-  return say === undefined ? [] : [say];
+/** `Where: …`, the rows after the first set in. */
+function labelled(label: string, text: string | undefined): readonly Line[] {
+  return text === undefined ? [] : [{ text, first: `${label}: `, rest: "  " }];
 }
 
-function whereLines(place: Findable): readonly string[] {
+function toolLines(tools: readonly string[]): readonly Line[] {
+  const names = tools.map((id) => id.slice(id.lastIndexOf("/") + 1).replaceAll("-", " "));
+  return labelled("Tools", names.length === 0 ? undefined : names.join(", "));
+}
+
+function whereLines({ where, picture }: Findable): readonly Line[] {
   return [
-    ...(place.where === undefined ? [] : [`Where: ${place.where}`]),
-    ...(place.picture === undefined ? [] : [`Picture: ${place.picture.file} (${place.picture.alt})`]),
+    ...labelled("Where", where),
+    ...labelled("Picture", picture === undefined ? undefined : `${picture.file} (${picture.alt})`),
   ];
 }
 
-function aroundLines(prompt: Prompt & { readonly kind: "ask" | "measure" | "do" }): readonly string[] {
+function aroundLines(prompt: Prompt & { readonly kind: "ask" | "measure" | "do" }): readonly Line[] {
   return [
     ...whereLines(prompt),
-    ...(prompt.tools.length === 0 ? [] : [`Tools: ${prompt.tools.join(", ")}`]),
-    ...(prompt.apart.length === 0 ? [] : [`Apart now: ${prompt.apart.join(", ")}`]),
-    ...(prompt.waitMinutes === undefined ? [] : [`Wait ${prompt.waitMinutes} min before you answer.`]),
-    ...(prompt.limitSeconds === undefined ? [] : [`At most ${prompt.limitSeconds} seconds at a time.`]),
+    ...toolLines(prompt.tools),
+    ...labelled("Apart now", prompt.apart.length === 0 ? undefined : prompt.apart.map(lowerFirst).join(", ")),
   ];
+}
+
+function lowerFirst(text: string): string {
+  return /^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
+}
+
+function ordinal(visit: number): string {
+  return ["", "first", "second", "third", "fourth", "fifth"][visit] ?? `${visit}th`;
 }

@@ -1,65 +1,71 @@
 /** A finished or interrupted run as lines of text. */
+import type { PutBackItem } from "../../engine/machine/prompt.ts";
 import { putBackList } from "../../engine/machine/prompt-of.ts";
-import type { PathRow, Run } from "../../engine/machine/run.ts";
+import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
+import { shareText } from "../kit/share-text.ts";
+import { type TrailItem, trailItems } from "../kit/trail-items.ts";
+import type { Line } from "./lay-lines.ts";
 import { torqueLines } from "./show-prompt.ts";
 
-/** Path, faults still possible, what is to be put back, and how it ended. */
-export function resultLines(procedure: Procedure, run: Run): readonly string[] {
+/** Path, what was found and how it ended, what is to be put back, and the faults still possible. */
+export function resultLines(procedure: Procedure, run: Run): readonly Line[] {
   const items = putBackList(procedure, run);
   return [
-    procedure.title,
-    ...run.path.map(pathLine),
-    "",
+    { text: procedure.title, look: "strong" },
+    ...trailLines(procedure, run),
+    { text: "" },
     ...(run.concluded === undefined
       ? []
-      : [`Found: ${run.concluded.map((id) => procedure.faults.get(id)?.title ?? id).join(", or ")}`]),
-    run.end === undefined ? "The run is not at its end." : `${END_TITLES[run.end].heading}.`,
-    `${run.minutes} minutes, nominal`,
-    ...(items.length === 0 ? [] : ["", "To put back:"]),
-    ...items.flatMap((item) => [
-      `  [${item.done ? "x" : " "}] ${item.do}`,
-      ...torqueLines(item.torque).map((line) => `      ${line}`),
-    ]),
-    "",
+      : [
+          {
+            text: `Found: ${run.concluded.map((id) => procedure.faults.get(id)?.title ?? id).join(", or ")}`,
+          },
+        ]),
+    { text: run.end === undefined ? "The run is not at its end." : `${END_TITLES[run.end].heading}.` },
+    { text: `${Math.round(run.minutes)} min by the book` },
+    ...(items.length === 0 ? [] : [{ text: "" }, { text: "Put back:" }, ...items.flatMap(putBackLines)]),
+    { text: "" },
     ...possibleLines(procedure, run),
   ];
 }
 
-/** The faults still possible, as bars with words. */
-export function possibleLines(procedure: Procedure, run: Run): readonly string[] {
-  const { faults, atOdds } = posterior(procedure, run);
-  const shown = faults.filter((fault) => fault.probability >= 0.005);
-  const width = Math.max(0, ...shown.map((fault) => fault.title.length));
+function putBackLines({ done, do: act, torque }: PutBackItem): readonly Line[] {
   return [
-    "Still possible:",
-    ...shown.map(
-      ({ title, probability }) =>
-        `  ${title.padEnd(width)}  ${"#".repeat(Math.round(probability * 20)).padEnd(20, ".")} ${Math.round(
-          probability * 100,
-        )
-          .toString()
-          .padStart(3)} %`,
-    ),
-    ...atOdds.map(
-      (step) =>
-        `These answers do not fit together: look again at “${procedure.steps.get(step)?.title ?? step}”.`,
-    ),
+    { text: act, first: `  [${done ? "x" : " "}] ` },
+    ...torqueLines(torque).map((line) => ({ ...line, first: "      " })),
   ];
 }
 
-/** One row of the path: step, what was read and what it means. */
-export function pathLine(row: PathRow): string {
-  const reading = row.reading === undefined ? "" : ` ${row.reading}`;
-  const corrected =
-    row.corrected === undefined || row.unit === undefined
-      ? ""
-      : ` (${roundedTo(row.corrected)} ${row.unit} corrected)`;
-  return `  ${row.step}:${reading}${corrected} ${row.verdict === "too-close" ? `${row.outcome}, too close to call` : row.outcome}`;
+/** The faults still possible, as bars with words. */
+export function possibleLines(procedure: Procedure, run: Run): readonly Line[] {
+  const { faults, atOdds } = posterior(procedure, run);
+  const shown = faults.filter((fault) => fault.probability > 0);
+  return [
+    { text: "Still possible:" },
+    ...shown.map(({ title, probability }) => ({
+      text: title,
+      first: `  ${barText(probability)} ${shareText(probability).replaceAll("\u00a0", " ").padStart(9)}  `,
+    })),
+    ...atOdds.map((step) => ({
+      text: `No known fault explains all answers together. Look once more at: ${procedure.steps.get(step)?.title ?? step}.`,
+    })),
+  ];
 }
 
-function roundedTo(value: number): number {
-  return Number(value.toPrecision(4));
+function barText(share: number): string {
+  return "#".repeat(Math.round(share * 10)).padEnd(10, ".");
+}
+
+/** The earlier answers, first to last. */
+export function trailLines(procedure: Procedure, run: Run): readonly Line[] {
+  return trailItems(procedure, run).map((item) => ({ text: trailText(item), first: "  ", rest: "    " }));
+}
+
+/** An earlier answer on one line: `Supply at the plug: 26.1 V, good`. */
+export function trailText({ label, reading, value }: TrailItem): string {
+  const said = [reading, value].filter((part) => part !== undefined && part !== "").join(", ");
+  return `${label}: ${said}`;
 }

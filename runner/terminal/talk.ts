@@ -1,132 +1,148 @@
 /** A run in the terminal, prompt by prompt. Every accepted event is on the disk before the next prompt. */
-
-import { randomUUID } from "node:crypto";
-import { existsSync } from "node:fs";
-import { join } from "node:path";
-import { select } from "@inquirer/prompts";
 import { advance } from "../../engine/machine/advance.ts";
-import { runBefore } from "../../engine/machine/amend.ts";
-import { openRun } from "../../engine/machine/apply.ts";
 import type { RunEvent } from "../../engine/machine/event.ts";
+import type { Prompt } from "../../engine/machine/prompt.ts";
 import { promptOf } from "../../engine/machine/prompt-of.ts";
-import { replayRecord } from "../../engine/machine/record.ts";
+import type { Refusal } from "../../engine/machine/refusal.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { refusalText } from "../kit/refusal-text.ts";
+import { trailItems } from "../kit/trail-items.ts";
+import { whyText } from "../kit/why-text.ts";
+import { askAmendment, offerLeads } from "./ask-amendment.ts";
 import { askPrompt } from "./ask-prompt.ts";
-import { keepInStore } from "./keep-in-store.ts";
-import { failUsage, type Output } from "./output.ts";
-import { createRecord, type RecordFile, reopenRecord } from "./record-file.ts";
-import type { RunOptions } from "./run-command.ts";
-import { promptLines } from "./show-prompt.ts";
-import { readingLines } from "./show-reading.ts";
-import { pathLine, possibleLines, resultLines } from "./show-result.ts";
-import { type Outcome, unusable } from "./usage-error.ts";
+import { type Asker, Left } from "./asker.ts";
+import type { Asking, Draft, Told } from "./asking.ts";
+import type { Line } from "./lay-lines.ts";
+import type { Job } from "./open-job.ts";
+import type { Screen } from "./screen.ts";
+import { cautionLines, promptLines, promptTitle } from "./show-prompt.ts";
+import { lastReading, readingLines } from "./show-reading.ts";
+import { possibleLines, trailLines } from "./show-result.ts";
 
-/** Walks the technician to an end; the exit code is that of `run`. */
+export interface Terminal {
+  readonly screen: Screen;
+  readonly asker: Asker;
+}
+
+/** Walks on to an end that was closed, or until the technician leaves; the run as it then stands. */
 export async function talk(
   procedure: Procedure,
-  file: string,
-  options: RunOptions,
-  output: Output,
-): Promise<number> {
-  const started = startOrResume(procedure, options);
-  if (!started.ok) return failUsage(output, started.error, false);
-  const { record, recordFile, resumed } = started.value;
-  let run = started.value.run;
-  output.line(procedure.title);
-  output.line(procedure.complaint);
-  if (resumed) for (const row of run.path) output.line(pathLine(row));
+  job: Job,
+  terminal: Terminal,
+): Promise<{ readonly run: Run; readonly closed: boolean }> {
+  const { screen } = terminal;
+  screen.show(openingLines(procedure, job));
+  let run = job.run;
+  let draft: Draft = {};
+  let shown = false;
   try {
     for (;;) {
-      output.line();
       const prompt = promptOf(procedure, run);
-      for (const line of promptLines(prompt)) output.line(line);
-      const told = await askPrompt(prompt);
-      if (told.kind === "close") break;
-      if (told.kind === "why") {
-        for (const line of possibleLines(procedure, run)) output.line(line);
+      const asking = askingOf(procedure, run, prompt, terminal, draft);
+      const told: Told =
+        (shown ? undefined : await settle(asking, run)) ?? (await tell(asking, prompt, run, shown));
+      if (told.kind === "close" || told.kind === "later") return { run, closed: told.kind === "close" };
+      if (told.kind !== "event") {
+        if (told.kind === "why") showWhy(procedure, run, screen);
+        shown = told.kind === "why" || told.kind === "again";
+        draft.offered = true;
         continue;
       }
-      const event =
-        told.kind === "event"
-          ? ({ ...told.event, at: Date.now() } as RunEvent)
-          : await amendment(procedure, run, output);
-      if (event === undefined) continue;
+      const event = { ...told.event, at: Date.now() } as RunEvent;
       const next = advance(procedure, run, event);
       if (!next.ok) {
-        output.line(refusalText(next.refusal));
-        continue;
+        screen.show(["", { text: refusalText(next.refusal), first: "! " }]);
+        forget(draft, next.refusal);
+        shown = true;
+      } else if (job.record.append(event, run.step)) {
+        run = next.run;
+        draft = {};
+        shown = false;
+      } else {
+        screen.show(["", { text: "The disk did not take this: make room, then answer again.", first: "! " }]);
+        shown = true;
       }
-      record.append(event, run.step);
-      for (const line of readingLines(procedure, run, next.run)) output.line(line);
-      run = next.run;
     }
   } catch (thrown) {
-    if (!(thrown instanceof Error && thrown.name === "ExitPromptError")) throw thrown;
-    record.close();
-    await keepInStore(recordFile, options.data, output);
-    output.line();
-    output.line("Nothing is lost. Go on later with:");
-    output.line(`  probewright run ${file} --record ${recordFile}`);
-    return 2;
+    if (thrown instanceof Left) return { run, closed: false };
+    throw thrown;
   }
-  record.close();
-  await keepInStore(recordFile, options.data, output);
-  output.line();
-  for (const line of resultLines(procedure, run)) output.line(line);
-  output.line(`Record: ${recordFile}`);
-  return run.end === "unresolved" ? 1 : 0;
 }
 
-function startOrResume(
+/** Says what the last answer means where it was a reading; an amendment where its leads are measured then. */
+async function settle(asking: Asking, run: Run): Promise<Told | undefined> {
+  const { draft, screen, procedure } = asking;
+  const read = draft.offered ? undefined : lastReading(procedure, run);
+  if (read === undefined) return undefined;
+  draft.offered = true;
+  screen.show(["", ...readingLines(read, screen.width())]);
+  return offerLeads(asking, run, read);
+}
+
+async function tell(asking: Asking, prompt: Prompt, run: Run, shown: boolean): Promise<Told> {
+  const { procedure, screen } = asking;
+  if (!shown) showPrompt(procedure, run, prompt, screen);
+  screen.gap();
+  const told = await askPrompt(asking, prompt);
+  return told.kind === "amend" ? askAmendment(asking, run) : told;
+}
+
+function askingOf(
   procedure: Procedure,
-  options: RunOptions,
-): Outcome<{ run: Run; record: RecordFile; recordFile: string; resumed: boolean }> {
-  const id = randomUUID();
-  const recordFile =
-    options.record ?? join(options.data, "records", `${procedure.id}-${id.slice(0, 8)}.jsonl`);
-  if (!existsSync(recordFile)) {
-    const opening = { run: id, at: Date.now() };
-    const created = createRecord(recordFile, procedure, opening);
-    if (!created.ok) return created;
-    return {
-      ok: true,
-      value: { run: openRun(procedure, opening), record: created.value, recordFile, resumed: false },
-    };
-  }
-  const reopened = reopenRecord(recordFile);
-  if (!reopened.ok) return reopened;
-  const replayed = replayRecord(procedure, reopened.value.lines);
-  if (replayed.ok)
-    return { ok: true, value: { run: replayed.run, record: reopened.value, recordFile, resumed: true } };
-  return unusable({
-    code: "other-procedure",
-    message: "This record was made with another text of the procedure: it can't be gone on with.",
-    file: recordFile,
-    line: replayed.line,
-  });
+  run: Run,
+  prompt: Prompt,
+  { asker, screen }: Terminal,
+  draft: Draft,
+): Asking {
+  const mayCannot = prompt.kind !== "end" && procedure.steps.get(run.step)?.outcomes.has("cannot") === true;
+  return {
+    asker,
+    screen,
+    procedure,
+    draft,
+    amending: false,
+    ...(mayCannot ? { cannot: run.step } : {}),
+    mayAmend: trailItems(procedure, run).some((item) => item.amendable),
+    mayAskWhy: run.phase === "open" && procedure.faults.size > 1,
+  };
 }
 
-/** Asks which earlier answer is wrong, walks back to it, and asks it again. */
-async function amendment(procedure: Procedure, run: Run, output: Output): Promise<RunEvent | undefined> {
-  const rows = run.path.filter((row) => row.seq > 0 && row.step !== run.step);
-  if (rows.length === 0) {
-    output.line("There is no earlier answer yet.");
-    return undefined;
-  }
-  const seq = await select({
-    message: "Which answer is to be changed?",
-    choices: [
-      ...rows.map((row) => ({ name: pathLine(row).trim(), value: row.seq })),
-      { name: "None: go on", value: 0 },
-    ],
-  });
-  const before = seq === 0 ? undefined : runBefore(procedure, run, seq);
-  if (before === undefined) return undefined;
-  const prompt = promptOf(procedure, before);
-  for (const line of promptLines(prompt)) output.line(line);
-  const told = await askPrompt(prompt);
-  if (told.kind !== "event") return undefined;
-  return { type: "amend", at: Date.now(), seq, event: { ...told.event, at: Date.now() } as RunEvent };
+function openingLines(procedure: Procedure, { run, resumed, cut }: Job) {
+  return [
+    "",
+    { text: procedure.title, look: "strong" as const },
+    procedure.complaint,
+    ...(procedure.sheet ? [procedure.sheet.title] : []),
+    ...(cut === undefined
+      ? []
+      : [
+          "",
+          `The last line of the record was cut off and is dropped; its bytes are in ${cut}. Answer that once more.`,
+        ]),
+    ...(resumed ? ["", "So far:", ...trailLines(procedure, run)] : []),
+    ...(resumed && run.phase === "open" ? stillHolding(procedure, run) : []),
+  ];
+}
+
+/** Cautions acknowledged before the break hold after it, too. */
+function stillHolding(procedure: Procedure, run: Run): readonly Line[] {
+  const prompt = promptOf(procedure, { ...run, acknowledged: [] });
+  if (prompt.kind !== "cautions") return [];
+  return prompt.cautions.flatMap((caution) => [{ text: "" }, ...cautionLines(caution)]);
+}
+
+function showPrompt(procedure: Procedure, run: Run, prompt: Prompt, screen: Screen): void {
+  screen.head(promptTitle(prompt), `${Math.round(run.minutes)} min`);
+  screen.show(["", ...promptLines(procedure, prompt)]);
+}
+
+function showWhy(procedure: Procedure, run: Run, screen: Screen): void {
+  screen.show(["", whyText(procedure, run), "", ...possibleLines(procedure, run)]);
+}
+
+/** What was typed and refused is asked again; the rest is kept. */
+function forget(draft: Draft, refusal: Refusal): void {
+  if (refusal.code === "bad-reading") delete draft[refusal.problem.field];
+  else delete draft.reading;
 }
