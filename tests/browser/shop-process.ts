@@ -26,6 +26,7 @@ export async function startShopProcess(data: string, port: number): Promise<Shop
       return {
         address,
         kill: async () => {
+          if (child.exitCode !== null || child.signalCode !== null) return;
           const gone = once(child, "exit");
           child.kill("SIGKILL");
           await gone;
