@@ -151,7 +151,7 @@ function links(
   return [
     ...all.map((link, index) => {
       const count = options.traffic?.get(link.key);
-      const words = [link.label, ...(count === undefined ? [] : [String(count)])].filter(Boolean).join("  ");
+      const words = [link.label, ...(count === undefined ? [] : [String(count)])].filter(Boolean).join(" · ");
       return `  ${link.from} e${index}@${shown.has(link.key) ? "==>" : "-->"}${words === "" ? "" : `|${toLabel(words)}|`} ${link.to}`;
     }),
     ...all.flatMap((link, index) => {

@@ -1,10 +1,11 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Band, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
+import { convert } from "../quantity/units.ts";
 import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
 import { type LimitValue, limitValue } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
-import { witnessOutcome, witnessTo } from "./witness.ts";
+import { witnessOutcome } from "./witness.ts";
 
 /**
  * `reading-gap`, `reading-overlap` and `impossible-branch` of measure steps.
@@ -126,11 +127,8 @@ function coverFinding(analysis: Analysis, index: number, step: MeasureStep, faul
   const value = plainNumber(edgeOf(fault.where)) ?? fault.where.low;
   const reading = `${typedNumber(value)} ${step.unit}`;
   const node = fault.kind === "gap" ? step.node : (fault.bands.at(-1)?.node ?? step.node);
-  const outcome = fault.kind === "gap" ? undefined : fault.bands[0]?.id;
-  // Where a value is computed from the reading, no reading can be named for it.
-  const typed = step.value === undefined && step.unit === step.readingUnit ? reading : undefined;
-  const witness =
-    outcome === undefined ? witnessTo(analysis, index) : witnessOutcome(analysis, index, outcome, typed);
+  const outcome = fault.kind === "gap" ? NOWHERE : (fault.bands[0]?.id ?? NOWHERE);
+  const witness = witnessOutcome(analysis, index, outcome, typedReading(step, value));
   return {
     code: fault.kind === "gap" ? "reading-gap" : "reading-overlap",
     severity: "error",
@@ -147,6 +145,16 @@ function coverFinding(analysis: Analysis, index: number, step: MeasureStep, faul
     step: step.id,
     ...(witness === undefined ? {} : { witness }),
   };
+}
+
+/** The outcome, in a witness, of a reading that has none. */
+const NOWHERE = "nowhere";
+
+/** A value as it would be typed; undefined where it is computed from the reading, or is none. */
+function typedReading(step: MeasureStep, value: number | undefined): string | undefined {
+  if (step.value !== undefined || value === undefined || Number.isNaN(value)) return undefined;
+  const read = convert(value, step.unit, step.readingUnit);
+  return read === undefined ? undefined : `${typedNumber(read)} ${step.readingUnit}`;
 }
 
 /** A whole half-line without a band begins at the number that is next to the bands. */
@@ -206,7 +214,7 @@ function missingOutcome(
     highIncluded: outcome !== "below",
   };
   const value = plainNumber(where);
-  const witness = witnessTo(analysis, index);
+  const witness = witnessOutcome(analysis, index, NOWHERE, typedReading(step, value));
   return {
     code: "reading-gap",
     severity: "error",

@@ -125,7 +125,7 @@ function worstMinutes({ flow, procedure }: Analysis, { order, out, steps }: Unro
 }
 
 /** Above so many products the expected minutes are not reckoned. */
-const MOST_PRODUCTS = 20_000_000;
+const MOST_PRODUCTS = 2_000_000;
 
 function expectedMinutes(analysis: Analysis, walked: Unrolled): number | null {
   const { procedure } = analysis;

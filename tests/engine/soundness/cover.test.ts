@@ -45,7 +45,10 @@ describe("bands", () => {
     expect(findings.map((finding) => [finding.code, finding.params.reading])).toEqual([
       ["reading-gap", reading],
     ]);
-    expect(findings[0]?.witness).toEqual([{ step: "first", outcome: "done" }]);
+    expect(findings[0]?.witness).toEqual([
+      { step: "first", outcome: "done" },
+      { step: "m", outcome: "nowhere", reading },
+    ]);
   });
 
   it.each([
