@@ -51,8 +51,18 @@ function* metAt(
     cautions: [...step.cautions, ...ofRepairs, ...inForce],
     node: step.node,
   };
-  for (const setUp of setUps)
+  for (const setUp of setUps) {
     yield { what: setUp.id, hazards: setUp.hazards, cautions: setUp.cautions, node: setUp.node };
+    // Made before it is put back, so that its own cautions were shown, too.
+    const back = setUp.putBack;
+    if (back !== undefined)
+      yield {
+        what: setUp.id,
+        hazards: back.hazards ?? [],
+        cautions: [...setUp.cautions, ...back.cautions],
+        node: { ...setUp.node, path: [...setUp.node.path, "put-back"] },
+      };
+  }
   for (const repair of repairs) {
     const cautions = [...step.cautions, ...repair.cautions, ...inForce];
     yield { what: repair.id, hazards: repair.hazards, cautions, node: repair.node };

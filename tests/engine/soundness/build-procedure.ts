@@ -36,7 +36,7 @@ export function nodeAt(...path: (string | number)[]): NodePath {
   return { file: "test.yaml", path };
 }
 
-export function branch(step: string, outcome: string, way: Way, implied = false): Branch {
+function branch(step: string, outcome: string, way: Way, implied = false): Branch {
   const {
     goto,
     arms: several,
@@ -85,7 +85,7 @@ function limit(text: string): Limit {
 }
 
 /** `from 1 V, under spec.from` */
-export function limits(text: string): Limits {
+function limits(text: string): Limits {
   const found: { low?: Limits["low"]; high?: Limits["high"] } = {};
   for (const part of text
     .split(",")

@@ -35,6 +35,19 @@ describe("missing-caution", () => {
     ).toEqual(["a", "cap-off"]);
   });
 
+  it("looks at the putting back of a set-up", () => {
+    const steps = [act("a", "refer", { needs: ["cap-off"] }), REFER];
+    const back = (cautions: string[]) =>
+      build(steps, {
+        cautions: CAUTIONS,
+        setUps: [setUp("cap-off", { putBack: { do: "On.", minutes: 1, cautions, hazards: ["hot"] } })],
+      });
+    expect(found(back([]), "missing-caution")).toMatchObject([
+      { node: { path: ["set-ups", "cap-off", "put-back"] }, params: { hazard: "hot" } },
+    ]);
+    expect(found(back(["scald"]), "missing-caution")).toEqual([]);
+  });
+
   it("looks at the acts of a repair", () => {
     const acts = [{ say: "Turn it.", cautions: [], hazards: ["rotating" as const] }];
     const steps = [
