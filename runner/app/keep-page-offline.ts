@@ -4,8 +4,6 @@
  */
 export function keepPageOffline(): void {
   if (!import.meta.env.PROD || !("serviceWorker" in navigator)) return;
-  addEventListener("load", () => {
-    // Without it the app works as before, only a reload needs the network.
-    void navigator.serviceWorker.register("/offline.js", { scope: "/" }).catch(() => undefined);
-  });
+  // Without it the app works as before, only a reload needs the network.
+  void navigator.serviceWorker.register("/offline.js", { scope: "/" }).catch(() => undefined);
 }

@@ -83,6 +83,9 @@ function useWriter(services: Services, run: string, opened: OpenedRun | undefine
       if (changed === run) void session.catchUp();
     });
   }, [services, run, opened]);
+  useEffect(() => {
+    if (opened?.ok) opened.session.setWriter(isWriter);
+  }, [opened, isWriter]);
   return {
     isWriter,
     takeOver: () => {

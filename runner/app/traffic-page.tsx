@@ -237,10 +237,11 @@ function Branch({ branch, words }: { readonly branch: ShownBranch; readonly word
               {...(interval === undefined ? {} : { interval: [interval.low, interval.high] as const })}
             />
             <span className="soft">
-              {Math.round(branch.share * 100)} %
+              {Math.round(branch.share * 100)}
+              {"\u00a0"}%
               {interval === undefined
                 ? ""
-                : ` (${Math.round(interval.low * 100)} to ${Math.round(interval.high * 100)} %)`}
+                : ` (${Math.round(interval.low * 100)} to ${Math.round(interval.high * 100)}\u00a0%)`}
             </span>
           </>
         )}

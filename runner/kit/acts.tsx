@@ -5,9 +5,12 @@ import "./layout.css";
 /** What is to be done, at the bottom under a thumb; in sight all the time where there is room. */
 export function Acts({ long = false, children }: { readonly long?: boolean; readonly children: ReactNode }) {
   const acts = useRef<HTMLDivElement>(null);
-  const stays = useStaysInSight(acts);
+  const { stays, covers } = useStaysInSight(acts);
+  const classes = ["acts"];
+  if (stays && !long) classes.push("acts-stay");
+  if (covers && !long) classes.push("acts-cover");
   return (
-    <div ref={acts} className={stays && !long ? "acts acts-stay" : "acts"}>
+    <div ref={acts} className={classes.join(" ")}>
       {children}
     </div>
   );

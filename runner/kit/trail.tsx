@@ -53,7 +53,7 @@ function Item({
       <span className="trail-value">
         {item.reading === undefined ? null : <strong className="figure">{item.reading}</strong>} {item.value}
       </span>
-      <span className="unseen">Change this answer</span>
+      <span className="unseen">. Change this answer</span>
     </button>
   );
 }

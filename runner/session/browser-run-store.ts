@@ -1,6 +1,7 @@
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
 import type { ProcedureEntry, ProcedureTexts } from "../wire/procedures.ts";
 import type { KeptDraft, RunHead } from "./kept-run.ts";
+import { type LastKey, laterDraft, openLastKey } from "./last-key.ts";
 import { headAfter, headSent, type RunStore } from "./run-store.ts";
 
 interface KeptLine {
@@ -37,11 +38,12 @@ export async function openBrowserRunStore(name = NAME): Promise<RunStore> {
       fresh.createObjectStore("latest", { keyPath: "id" });
     },
   });
+  const lastKey = openLastKey();
   return {
     async listHeads() {
       return (await db.getAll("heads")).toSorted((a, b) => b.touchedAt - a.touchedAt);
     },
-    readRun: (run) => readRun(db, run),
+    readRun: (run) => readRun(db, lastKey, run),
     async readLines(run, from) {
       return (await db.getAll("lines", linesFrom(run, from))).map((line) => line.text);
     },
@@ -69,7 +71,9 @@ export async function openBrowserRunStore(name = NAME): Promise<RunStore> {
       return true;
     },
     async keepDraft(run, draft) {
+      lastKey.write(run, draft);
       await db.put("drafts", draft, run);
+      lastKey.clear(run, draft);
     },
     async markSent(run, seq, refused) {
       const transaction = db.transaction("heads", "readwrite");
@@ -92,14 +96,15 @@ function linesFrom(run: string, from: number): IDBKeyRange {
   return IDBKeyRange.bound([run, from], [run, Number.MAX_SAFE_INTEGER]);
 }
 
-async function readRun(db: IDBPDatabase<Runs>, run: string) {
+async function readRun(db: IDBPDatabase<Runs>, lastKey: LastKey, run: string) {
   const transaction = db.transaction(["heads", "texts", "lines", "drafts"]);
-  const [head, texts, lines, draft] = await Promise.all([
+  const [head, texts, lines, stored] = await Promise.all([
     transaction.objectStore("heads").get(run),
     transaction.objectStore("texts").get(run),
     transaction.objectStore("lines").getAll(linesFrom(run, 0)),
     transaction.objectStore("drafts").get(run),
   ]);
   if (head === undefined || texts === undefined) return undefined;
+  const draft = laterDraft(stored, lastKey.read(run));
   return { head, texts, lines: lines.map((line) => line.text), ...(draft ? { draft } : {}) };
 }

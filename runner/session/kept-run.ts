@@ -29,6 +29,8 @@ export interface RunHead {
 
 /** What is half done and belongs to no event yet. */
 export interface KeptDraft {
+  /** Grows with every change, so that of two copies the later is known. */
+  readonly change: number;
   /** The run's number of events when it was typed: it belongs to no other prompt. */
   readonly events: number;
   readonly card: CardDraft;

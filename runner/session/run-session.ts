@@ -56,6 +56,8 @@ export interface RunSession {
   readonly keepDraft: (change: DraftChange) => void;
   /** Reads what another tab wrote. */
   readonly catchUp: () => Promise<void>;
+  /** Whether this tab may write; one that only looks on keeps no drafts and sends nothing. */
+  readonly setWriter: (isWriter: boolean) => void;
   readonly close: () => void;
 }
 
@@ -150,9 +152,14 @@ function startSession(
       const parsed = parseRecordLine(text);
       if (parsed.ok && parsed.line.seq === last.seq + 1) follow(eventOf(parsed.line), parsed.line);
     }
+    const kept = await store.readRun(head.run);
+    if (kept?.draft !== undefined && kept.draft.change > status.draft.change)
+      change({ draft: fittingDraft(kept.draft, runNow()) });
   };
 
+  let isWriter = true;
   const take = async (happened: CardEvent): Promise<Sent> => {
+    if (!isWriter) return { ok: false, code: "moved-on" };
     const run = runNow();
     // Time never runs backwards in a record, whatever the clock of the phone does.
     const event: RunEvent = { ...happened, at: Math.max(now(), Date.parse(last.at)) };
@@ -197,11 +204,19 @@ function startSession(
     keepDraft: ({ amending, ...part }) => {
       const { amending: before, ...rest } = status.draft;
       const kept = amending === undefined ? before : (amending ?? undefined);
-      const draft: KeptDraft = { ...rest, ...part, ...(kept ? { amending: kept } : {}) };
+      const draft: KeptDraft = {
+        ...rest,
+        ...part,
+        change: rest.change + 1,
+        ...(kept ? { amending: kept } : {}),
+      };
       change({ draft });
-      void store.keepDraft(head.run, draft).catch(() => undefined);
+      if (isWriter) void store.keepDraft(head.run, draft).catch(() => undefined);
     },
     catchUp,
+    setWriter: (next) => {
+      isWriter = next;
+    },
     close: () => {
       listeners.clear();
       actor.stop();
@@ -223,9 +238,9 @@ function openingFrom(first: RecordLine): Opening {
 function fittingDraft(draft: KeptDraft | undefined, run: Run): KeptDraft {
   const events = run.events.length;
   if (draft?.events === events) return draft;
-  return { events, card: EMPTY_DRAFT, seen: draft?.seen ?? 0 };
+  return { change: draft?.change ?? 0, events, card: EMPTY_DRAFT, seen: draft?.seen ?? 0 };
 }
 
 function draftAfter(draft: KeptDraft, run: Run): KeptDraft {
-  return { events: run.events.length, card: EMPTY_DRAFT, seen: draft.seen };
+  return { change: draft.change, events: run.events.length, card: EMPTY_DRAFT, seen: draft.seen };
 }
