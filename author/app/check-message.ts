@@ -21,6 +21,8 @@ export interface ListedFinding {
   readonly placed: PlacedFinding;
   /** It stands in the text being written, not in a called procedure or a sheet. */
   readonly here: boolean;
+  /** It was found on a text whose words or names are wrong, and may go once those are mended. */
+  readonly follows: boolean;
   readonly mend?: Mend;
 }
 
@@ -32,6 +34,8 @@ export interface Report {
   /** Absent where the text is too broken to be linked. */
   readonly procedure?: Procedure;
   readonly outline?: Outline;
+  /** The text has mistakes of writing: what could be linked is only a part of what is meant. */
+  readonly broken: boolean;
   /** No error of text, shape or names keeps it from being walked. */
   readonly walkable: boolean;
   /** Titles of the equipment sheets it is written for. */

@@ -20,25 +20,23 @@ export function checkText({ version, id, text, called, equipment }: CheckRequest
   const { procedure, sources, sheets } = loaded;
   const laid = procedure ? sheets.map((sheet) => layEquipment(procedure, sheet)) : [];
   const withSheets = laid.map((each) => each.procedure);
-  const findings = [
-    ...loaded.findings,
-    ...laid.flatMap((each) => each.findings),
-    ...(procedure ? checkProcedure(procedure, withSheets) : []),
-  ];
-  const readable = !findings.some(({ code, node }) => code === "not-procedure" && node.file === file);
+  const read = [...loaded.findings, ...laid.flatMap((each) => each.findings)];
+  const proven = procedure ? checkProcedure(procedure, withSheets) : [];
+  const readable = !read.some(({ code, node }) => code === "not-procedure" && node.file === file);
   // A text that was refused for its size, depth or aliases is not taken apart a second time either.
   const document = readable ? parseDocument(text) : undefined;
   const outline = document && outlineOf(document);
   return {
     version,
     text,
-    findings: listFindings(findings, sources, file, (finding, { from, to }) =>
+    findings: listFindings(read, proven, sources, file, (finding, { from, to }) =>
       document ? findMend(document, text, { finding, from, to }) : undefined,
     ),
     ...(procedure ? { procedure } : {}),
     ...(outline ? { outline } : {}),
     equipment: sheets.map(({ title }) => title),
-    walkable: procedure !== undefined && usable(findings),
+    broken: procedure === undefined || (document?.errors.length ?? 1) > 0,
+    walkable: procedure !== undefined && usable(read),
     ...(procedure ? { figures: figureWords(figuresOf(procedure)) } : {}),
   };
 }

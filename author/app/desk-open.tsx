@@ -12,8 +12,8 @@ import type { SetAside } from "./draft-store.ts";
 import { Drawing } from "./drawing.tsx";
 import { drawingText } from "./drawing-text.ts";
 import { Head } from "./head.tsx";
+import { NoticeBar } from "./notice-bar.tsx";
 import { Offers } from "./offers.tsx";
-import { SaveTrouble } from "./save-trouble.tsx";
 import { type PaneName, Tabs } from "./tabs.tsx";
 import { type EditorHandle, TextEditor } from "./text-editor.tsx";
 import { ToMend } from "./to-mend.tsx";
@@ -48,9 +48,12 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const [walked, setWalked] = useState<{ readonly step: string; readonly path: readonly PathRow[] }>();
   const { report, checking, trouble } = useCheck(open);
   const lastSound = useLastSound(report);
-  const procedure = walk?.procedure ?? report?.procedure ?? lastSound;
+  const broken = report?.broken ?? false;
+  const procedure = walk?.procedure ?? (broken ? (lastSound ?? report?.procedure) : report?.procedure);
   const findings = report?.findings ?? NONE;
-  const selected = findings.find(({ key }) => key === findingKey);
+  const picked = findings.find(({ key }) => key === findingKey);
+  // Until one is picked, the first that must be mended shows its way.
+  const selected = picked ?? findings.find(({ finding: { severity } }) => severity === "error");
   const outline = report?.outline;
   const differs = useMemo(() => differsFromSaved(open), [open]);
 
@@ -60,9 +63,10 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const diagnostics = useMemo(() => findings.flatMap(toDiagnostic), [findings]);
   const nameOf = useCallback((id: string) => stepWords(procedure, id), [procedure]);
 
+  const title = outline?.title ?? lastSound?.title ?? open.id;
   useEffect(() => {
-    document.title = `${outline?.title ?? open.id} · Probewright`;
-  }, [outline?.title, open.id]);
+    document.title = `${title} · Probewright`;
+  }, [title]);
 
   useEffect(() => {
     if (!takeBack) return;
@@ -81,6 +85,12 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
     setFindingKey(listed.key);
     setStep(listed.finding.step);
     if (listed.here) editor.current?.show(listed.placed.from, false);
+  };
+  const goTo = ({ placed }: ListedFinding) => {
+    endWalk();
+    setPane("text");
+    // The text has to be there before it can take the focus.
+    requestAnimationFrame(() => editor.current?.show(placed.from, true));
   };
   const mend = ({ edits }: Mend) => {
     if (report?.text === open.text) editor.current?.edit(edits);
@@ -114,7 +124,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   return (
     <div className="desk" data-pane={pane}>
       <Head
-        title={outline?.title ?? open.id}
+        title={title}
         revision={report?.procedure?.revision}
         equipment={report?.equipment ?? NONE}
         kept={desk.kept}
@@ -127,16 +137,20 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
         onSave={() => void desk.saveNow(false)}
         onShelf={onShelf}
       />
-      {open.offers.length > 0 ? (
+      {desk.save.state === "failed" ? (
+        <NoticeBar alert text={`Not saved: ${desk.save.message} The draft is kept; save again later.`} />
+      ) : null}
+      {open.offers.length > 0 || desk.save.state === "moved" ? (
         <Offers
           origin={open.origin}
           offers={open.offers}
           savedMoved={open.savedMoved}
+          refused={desk.save.state === "moved"}
           onTake={(offer) => void takeOffer(offer)}
           onStay={desk.dismissOffers}
+          onOver={() => void desk.saveNow(true)}
         />
       ) : null}
-      <SaveTrouble save={desk.save} onOver={() => void desk.saveNow(true)} />
       <Tabs pane={pane} onPane={setPane} walking={walk !== undefined} toMend={errors} />
       <main className="desk-panes" data-walking={walk !== undefined}>
         <section className="pane pane-text" aria-label={walk ? "Walk" : "Text"}>
@@ -155,7 +169,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
               diagnostics={diagnostics}
               marks={{
                 ...(stepRange ? { step: stepRange.from } : {}),
-                ...(selected?.here ? { finding: selected.placed.from } : {}),
+                ...(picked?.here ? { finding: picked.placed.from } : {}),
               }}
               outline={outline}
               handle={editor}
@@ -170,7 +184,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
         <div className="pane pane-drawing">
           <Drawing
             drawing={drawing}
-            stale={!walk && report !== undefined && report.procedure === undefined}
+            stale={!walk && broken}
             selected={step}
             nameOf={nameOf}
             onSelect={selectStep}
@@ -182,10 +196,11 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
             selected={selected}
             procedure={report?.procedure}
             walkable={report?.walkable ?? false}
-            figures={report?.figures}
+            figures={broken ? undefined : report?.figures}
             checking={checking}
             trouble={trouble ?? (report ? undefined : "Checking")}
             onSelect={selectFinding}
+            onGo={goTo}
             onMend={mend}
             onWalk={({ finding: found }) => beginWalk(wayOf(found))}
           />
@@ -203,7 +218,7 @@ const NONE: readonly never[] = [];
 /** The last procedure that could be read: its drawing stays while the text is broken. */
 function useLastSound(report: Report | undefined): Procedure | undefined {
   const [sound, setSound] = useState<Procedure>();
-  const procedure = report?.procedure;
+  const procedure = report?.broken ? undefined : report?.procedure;
   useEffect(() => {
     if (procedure) setSound(procedure);
   }, [procedure]);

@@ -87,6 +87,7 @@ export function TextEditor(props: TextEditorProps) {
             indentWithTab,
           ]),
           EditorView.contentAttributes.of({
+            tabindex: "0",
             "aria-label": "Text of the procedure",
             "aria-describedby": "editor-keys",
             spellcheck: "false",
@@ -159,6 +160,8 @@ export function TextEditor(props: TextEditorProps) {
         const editor = view.current;
         if (!editor) return;
         const at = Math.min(offset, editor.state.doc.length);
+        // Back to the lines' beginnings, from where the place is scrolled to only as far as it needs.
+        editor.scrollDOM.scrollLeft = 0;
         editor.dispatch({
           selection: { anchor: at },
           effects: EditorView.scrollIntoView(at, { y: "center" }),

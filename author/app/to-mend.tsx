@@ -21,6 +21,8 @@ export interface ToMendProps {
   /** Why nothing could be checked, as a sentence. */
   readonly trouble: string | undefined;
   readonly onSelect: (finding: ListedFinding) => void;
+  /** Takes the author to its place in the text. */
+  readonly onGo: (finding: ListedFinding) => void;
   readonly onMend: (mend: Mend) => void;
   readonly onWalk: (finding: ListedFinding) => void;
 }
@@ -29,30 +31,22 @@ export interface ToMendProps {
 export function ToMend(props: ToMendProps) {
   const { findings, selected, procedure, figures, checking, trouble } = props;
   const heading = useId();
+  const [all, setAll] = useState(false);
+  const direct = findings.filter(({ follows }) => !follows);
+  const following = findings.filter(({ follows }) => follows);
   return (
     <section className="to-mend" aria-labelledby={heading} aria-busy={checking}>
       <div className="to-mend-list">
         <h2 id={heading} className="to-mend-count">
           {trouble ?? countWords(findings)}
         </h2>
-        {findings.length > 0 ? (
-          <ul>
-            {findings.map((listed) => (
-              <li key={listed.key}>
-                <button
-                  type="button"
-                  className="finding-row"
-                  data-severity={listed.finding.severity}
-                  aria-pressed={listed.key === selected?.key}
-                  onClick={() => props.onSelect(listed)}
-                >
-                  <span>{findingTitle(listed.finding.code)}</span>
-                  <span className="finding-place">{placeWords(listed)}</span>
-                </button>
-              </li>
-            ))}
-          </ul>
+        <FindingList findings={direct} selected={selected} onSelect={props.onSelect} />
+        {following.length > 0 ? (
+          <Button look="quiet" aria-expanded={all} onClick={() => setAll(!all)}>
+            {followWords(following.length, direct.length, all)}
+          </Button>
         ) : null}
+        {all ? <FindingList findings={following} selected={selected} onSelect={props.onSelect} /> : null}
         {figures === undefined ? null : <p className="soft to-mend-figures">{figures}</p>}
       </div>
       {selected ? (
@@ -66,6 +60,35 @@ export function ToMend(props: ToMendProps) {
       )}
     </section>
   );
+}
+
+type FindingListProps = Pick<ToMendProps, "findings" | "selected" | "onSelect">;
+
+function FindingList({ findings, selected, onSelect }: FindingListProps) {
+  if (findings.length === 0) return null;
+  return (
+    <ul>
+      {findings.map((listed) => (
+        <li key={listed.key}>
+          <button
+            type="button"
+            className="finding-row"
+            data-severity={listed.finding.severity}
+            aria-pressed={listed.key === selected?.key}
+            onClick={() => onSelect(listed)}
+          >
+            <span>{findingTitle(listed.finding.code)}</span>
+            <span className="finding-place">{placeWords(listed)}</span>
+          </button>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function followWords(following: number, direct: number, all: boolean): string {
+  const from = direct === 1 ? "it" : "these";
+  return all ? `Hide what may follow from ${from}` : `Show ${following} more that may follow from ${from}`;
 }
 
 function Chosen({
@@ -113,6 +136,11 @@ function Chosen({
         {way.length > 0 && walkable ? (
           <Button look="plain" small onClick={() => acts.onWalk(chosen)}>
             Walk this way
+          </Button>
+        ) : null}
+        {chosen.here ? (
+          <Button look="plain" small onClick={() => acts.onGo(chosen)}>
+            Go to line {placed.line}
           </Button>
         ) : null}
         <Button

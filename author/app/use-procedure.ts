@@ -102,9 +102,9 @@ export function useProcedure(id: string | undefined): Desk {
     [addOffer],
   );
 
-  const begin = useCallback((open: Omit<OpenProcedure, "text" | "begun" | "opening">, text: string) => {
+  const begin = useCallback((open: Begun, text: string, at?: number) => {
     present.current = undefined;
-    setKept(KEPT);
+    setKept(at === undefined ? KEPT : { ...KEPT, at });
     setSave({ state: "none" });
     setState({ phase: "open", ...open, text, begun: text, opening: `${open.id} ${Date.now()}` });
   }, []);
@@ -142,7 +142,7 @@ export function useProcedure(id: string | undefined): Desk {
       setOffline(opened.offline);
       serverBase.current = opened.serverBase;
       if (opened.open) {
-        begin(opened.open, opened.text);
+        begin(opened.open, opened.text, opened.at);
         if (opened.resend) {
           present.current = opened.resend;
           keeper.keep(opened.resend);
@@ -179,21 +179,32 @@ export function useProcedure(id: string | undefined): Desk {
     // Set aside first: a browser that refuses leaves the text where it is.
     await setAside({ id: state.id, text: state.text, at: Date.now() });
     setState((now) =>
-      now.phase === "open" ? { ...now, offers: [], origin: offer.origin, savedMoved: false } : now,
+      now.phase === "open"
+        ? {
+            ...now,
+            offers: [],
+            origin: offer.origin,
+            savedMoved: false,
+            ...(offer.origin === "saved" ? { savedHash: fingerprint(offer.text) } : {}),
+          }
+        : now,
     );
+    setSave({ state: "none" });
   };
 
   const saveNow = async (over: boolean) => {
     if (state.phase !== "open" || save.state === "saving") return;
-    const { id: saving, text, savedHash } = state;
+    const { id: saving, text, savedHash, offers } = state;
     setSave({ state: "saving" });
+    const theirs = over ? offers.find(({ origin }) => origin === "saved") : undefined;
+    if (theirs) await setAside({ id: saving, text: theirs.text, at: Date.now() }).catch(() => undefined);
     const answer = await saveProcedure(saving, text, over ? undefined : savedHash);
     if (answer.ok) {
       setOffline(false);
       setSave({ state: "saved" });
       setState((now) =>
         now.phase === "open" && now.id === saving
-          ? { ...now, savedHash: answer.value, savedMoved: false }
+          ? { ...now, savedHash: answer.value, savedMoved: false, offers: [] }
           : now,
       );
       if (present.current?.text === text) {
@@ -240,11 +251,15 @@ export function useProcedure(id: string | undefined): Desk {
   };
 }
 
+type Begun = Omit<OpenProcedure, "text" | "begun" | "opening">;
+
 interface Opened {
   readonly offline: boolean;
   readonly serverBase: string | undefined;
-  readonly open?: Omit<OpenProcedure, "text" | "begun" | "opening">;
+  readonly open?: Begun;
   readonly text: string;
+  /** When it was last typed on, where it is a draft. */
+  readonly at?: number;
   /** A draft of this browser that the server does not have yet. */
   readonly resend?: StoredDraft;
   readonly message: string;
@@ -273,6 +288,7 @@ async function openProcedure(id: string): Promise<Opened> {
     offline,
     serverBase,
     text: chosen.text,
+    ...(chosen.at === undefined ? {} : { at: chosen.at }),
     open: {
       id,
       called: texts?.called ?? here?.called ?? new Map(),

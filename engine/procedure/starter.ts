@@ -8,12 +8,13 @@
 export function starterText(id: string): string {
   const words = id.replaceAll("-", " ").trim();
   const title = words.charAt(0).toUpperCase() + words.slice(1);
-  return STARTER.replaceAll("<id>", () => id).replaceAll("<title>", () => quoted(title));
+  return STARTER.replaceAll("<id>", () => quoted(id)).replaceAll("<title>", () => quoted(title));
 }
 
 /** A plain scalar where YAML reads it as the same text, else quoted. */
 function quoted(text: string): string {
-  const plain = /^[A-Za-z][A-Za-z0-9 ]*$/.test(text) && !/^(true|false|null|yes|no|on|off|y|n)$/i.test(text);
+  const plain =
+    /^[A-Za-z][A-Za-z0-9 _-]*$/.test(text) && !/^(true|false|null|yes|no|on|off|y|n)$/i.test(text);
   return plain ? text : JSON.stringify(text);
 }
 
