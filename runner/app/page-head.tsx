@@ -9,7 +9,7 @@ import { SettingsSheet } from "./settings-sheet.tsx";
 export function PageHead() {
   const [open, setOpen] = useState(false);
   return (
-    <header className="head no-print">
+    <header className="head">
       <a className="name" href={hashOf({ page: "home" })}>
         Probewright
       </a>

@@ -76,7 +76,7 @@ function ReportBody({ session }: { readonly session: RunSession }) {
           <dd>about {formatQuantity(Math.round(run.minutes), "min")}, by the procedure's times</dd>
         </dl>
       </header>
-      <div className="report-acts no-print">
+      <div className="report-acts">
         <Button small onClick={() => window.print()}>
           Print it
         </Button>

@@ -5,7 +5,7 @@ import { isReading } from "./reading-keys.ts";
 import { unitChoices } from "./unit-choices.ts";
 
 /** The unit that a field of a draft is typed in. */
-export function fieldUnit(draft: CardDraft, field: string, asked: string): string {
+function fieldUnit(draft: CardDraft, field: string, asked: string): string {
   return draft.unit[field] ?? asked;
 }
 

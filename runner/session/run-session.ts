@@ -21,7 +21,7 @@ import type { ProcedureTexts } from "../wire/procedures.ts";
 import type { KeptDraft, KeptRun, RunHead } from "./kept-run.ts";
 import type { RunStore } from "./run-store.ts";
 
-export type RunActor = Actor<ReturnType<typeof toStatechart>>;
+type RunActor = Actor<ReturnType<typeof toStatechart>>;
 
 /** What became of an event. */
 export type Sent =
@@ -33,7 +33,7 @@ export type Sent =
   /** The browser could not keep it: nothing is accepted that is not stored. */
   | { readonly ok: false; readonly code: "not-kept"; readonly message: string };
 
-export interface SessionStatus {
+interface SessionStatus {
   /** An event is being stored. */
   readonly busy: boolean;
   readonly draft: KeptDraft;
@@ -62,7 +62,7 @@ export interface RunSession {
 }
 
 /** What changes of a draft; `amending: null` ends the change of an earlier answer. */
-export interface DraftChange {
+interface DraftChange {
   readonly card?: CardDraft;
   readonly seen?: number;
   readonly amending?: KeptDraft["amending"] | null;

@@ -2,17 +2,16 @@
  * Makes pictures of every screen of the technician's app, phone and bench computer, light and dark, into
  * `.pictures/`, and names what axe finds on them. Run after a build: `node --import tsx tests/browser/pictures.ts`.
  */
-import { mkdirSync, readFileSync, rmSync } from "node:fs";
-import { createRequire } from "node:module";
+import { mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import axe from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { LONG_PROCEDURE } from "./long-procedure.ts";
 import { type Shop, startBrowser, startShop } from "./start.ts";
 import { act, answerScreen, beginJob, settled, typeReading, walkUntil } from "./technician.ts";
 
 const OUT = fileURLToPath(new URL("../../.pictures/", import.meta.url));
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const SIZES = { phone: { width: 390, height: 844 }, bench: { width: 1280, height: 800 } } as const;
 const THEMES = ["light", "dark"] as const;
 
@@ -137,6 +136,9 @@ async function shootGateLift(page: Page, shoot: Shoot) {
   await page.locator(".report").waitFor();
   await shoot("report");
   await page.screenshot({ path: join(OUT, "report-whole.png"), fullPage: true });
+  await page.emulateMedia({ media: "print" });
+  await page.screenshot({ path: join(OUT, "report-printed.png"), fullPage: true });
+  await page.emulateMedia({ media: null });
   for (const format of ["A4", "Letter"]) await page.pdf({ path: join(OUT, `report-${format}.pdf`), format });
 }
 
@@ -231,16 +233,16 @@ async function shootLargeText(browser: Browser, shop: Shop) {
 }
 
 async function checkAccess(page: Page, file: string) {
-  await page.evaluate(AXE);
+  await page.evaluate(axe.source);
   const found = await page.evaluate(async () => {
-    const { axe } = window as unknown as {
+    const { axe: inPage } = window as unknown as {
       axe: {
         run: () => Promise<{
           violations: { id: string; nodes: { html: string; failureSummary?: string }[] }[];
         }>;
       };
     };
-    const { violations } = await axe.run();
+    const { violations } = await inPage.run();
     return violations.map(
       (each) => `${each.id}: ${each.nodes.map((node) => node.html.slice(0, 160)).join(" | ")}`,
     );

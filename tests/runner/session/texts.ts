@@ -15,7 +15,7 @@ import { library } from "../../trees.ts";
 const ID = "gate-lift-does-not-lower";
 const SHEET = "bittern-120";
 
-export function gateLiftTexts(): ProcedureTexts {
+function gateLiftTexts(): ProcedureTexts {
   const text = library.procedure(ID) ?? "";
   return {
     id: ID,
