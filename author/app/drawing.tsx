@@ -24,6 +24,8 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
   const stage = useRef<HTMLDivElement>(null);
   const frame = useRef<HTMLElement>(null);
   const [zoom, setZoom] = useState<number | "whole" | "readable">("readable");
+  /** The step that had the focus in the picture before this one. */
+  const focusAgain = useRef<string>(undefined);
   const [scale, setScale] = useState(1);
 
   const resize = useCallback(() => {
@@ -42,23 +44,33 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
     if (shown) bringIntoView(room, shown);
   }, [zoom]);
 
+  const markup = picture?.svg;
   useEffect(() => {
-    if (!picture || !stage.current) return;
-    const hadFocus = stage.current.contains(document.activeElement);
+    if (markup === undefined || !stage.current) return;
+    const held = stage.current.contains(document.activeElement)
+      ? document.activeElement?.getAttribute("data-step")
+      : undefined;
     // Mermaid's strict mode has cleaned it: no script, no handlers, no HTML inside.
-    stage.current.innerHTML = picture.svg;
+    stage.current.innerHTML = markup;
+    focusAgain.current = held ?? undefined;
     const svg = stage.current.querySelector("svg");
     svg?.setAttribute("role", "group");
     svg?.removeAttribute("aria-roledescription");
     svg?.setAttribute("aria-label", "Steps of the procedure");
     svg?.style.removeProperty("max-width");
+  }, [markup]);
+
+  useEffect(() => {
+    if (!picture || !stage.current) return;
     for (const [step, node] of nodesOf(stage.current, picture.of.stepOf)) {
       node.setAttribute("role", "button");
       node.setAttribute("data-step", step);
       node.setAttribute("aria-label", nameOf(step));
     }
     resize();
-    if (hadFocus) stage.current.querySelector<SVGElement>('[tabindex="0"]')?.focus({ preventScroll: true });
+    if (focusAgain.current === undefined) return;
+    nodeOf(stage.current, focusAgain.current)?.focus({ preventScroll: true });
+    focusAgain.current = undefined;
   }, [picture, nameOf, resize]);
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: a new picture needs its selection again.

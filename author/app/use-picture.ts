@@ -34,19 +34,30 @@ export function usePicture(wanted: DrawingText | undefined): PictureState {
   });
   const scheme = useColourScheme();
   const took = useRef(0);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another colour scheme draws again.
+  /** What the picture that is shown was drawn from. */
+  const drawn = useRef({ text: "", scheme: "" });
   useEffect(() => {
     if (!wanted) return;
+    if (drawn.current.text === wanted.text && drawn.current.scheme === scheme) {
+      // Most keys change nothing that is drawn; which box is which step may have changed all the same.
+      setState(({ picture }) => ({
+        picture: picture && { ...picture, of: wanted },
+        drawing: false,
+        trouble: undefined,
+      }));
+      return;
+    }
     let left = false;
     setState((now) => ({ ...now, drawing: true }));
     const pause = setTimeout(
       async () => {
-        const drawn = await drawPicture(wanted.text, readColours());
+        const made = await drawPicture(wanted.text, readColours());
         if (left) return;
-        if (drawn.ok) {
-          took.current = drawn.took;
-          setState({ picture: { svg: drawn.svg, of: wanted }, drawing: false, trouble: undefined });
-        } else setState((now) => ({ ...now, drawing: false, trouble: drawn.why }));
+        if (made.ok) {
+          took.current = made.took;
+          drawn.current = { text: wanted.text, scheme };
+          setState({ picture: { svg: made.svg, of: wanted }, drawing: false, trouble: undefined });
+        } else setState((now) => ({ ...now, drawing: false, trouble: made.why }));
       },
       Math.min(LONGEST_PAUSE, Math.max(PAUSE, took.current > 300 ? 2 * took.current : 0)),
     );

@@ -60,7 +60,7 @@ export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
   };
 
   return (
-    <section className="walk" aria-label="Walk">
+    <div className="walk">
       <div className="walk-head">
         <p>
           <strong>Walking it.</strong> <span className="soft">Not in the shop's records.</span>
@@ -91,7 +91,7 @@ export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
           {...(refusal === undefined ? {} : { refusal })}
         />
       </div>
-    </section>
+    </div>
   );
 }
 
