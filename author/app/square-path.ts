@@ -11,23 +11,29 @@ const ROUND = 7;
 const ACROSS = 0.72;
 /** The arrow's tip covers the last of its line, px. */
 const TIP = 4;
-/** A side step smaller than this is drawn straight, px. */
-const STRAIGHT = 2;
+/** A side step smaller than this is drawn straight: a kink would only be seen as a slip of the pen, px. */
+const STRAIGHT = 8;
 
 /** Returns the SVG path through the points, down and across, its corners rounded; at least two points. */
 export function squarePath(points: readonly Point[]): string {
-  const corners: Point[] = points.slice(0, 1);
+  const [first, second] = points;
+  if (!first || !second) return "";
+  // The words of a line stand on its second point: a line that nearly meets them begins above them.
+  const corners: Point[] = [isAbove(first, second) ? { x: second.x, y: first.y } : first];
   for (const [index, to] of points.slice(1).entries()) {
-    const from = points[index];
-    if (!from) continue;
+    const from = corners.at(-1) ?? first;
     const last = index === points.length - 2;
-    if (Math.abs(to.x - from.x) < STRAIGHT) corners.push({ x: from.x, y: to.y });
+    if (isAbove(from, to)) corners.push({ x: from.x, y: to.y });
     else {
       const y = from.y + (to.y - from.y) * (last ? 1 - ACROSS : ACROSS);
       corners.push({ x: from.x, y }, { x: to.x, y }, to);
     }
   }
   return roundedPath(withoutTip(merged(corners)));
+}
+
+function isAbove(a: Point, b: Point): boolean {
+  return Math.abs(a.x - b.x) < STRAIGHT;
 }
 
 /** Returns the path of a line from a box back into it, hung on its lower edge right of the middle. */
