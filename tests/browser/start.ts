@@ -29,6 +29,7 @@ export async function startBrowser(): Promise<Browser> {
 export interface Shop {
   readonly address: string;
   readonly data: string;
+  readonly trees: string;
   readonly close: () => Promise<void>;
 }
 
@@ -50,6 +51,7 @@ export async function startShop(further: ReadonlyMap<string, string> = new Map()
   return {
     address: started.address,
     data,
+    trees,
     close: async () => {
       await started.close();
       rmSync(folder, { recursive: true, force: true });
