@@ -1,9 +1,6 @@
 /** What axe finds on a page, and what the page's own security policy or scripts complained of. */
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import axe from "axe-core";
 import type { Page } from "playwright-core";
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 interface AxeResult {
   readonly violations: readonly {
@@ -14,10 +11,10 @@ interface AxeResult {
 
 /** One line for each rule that the page breaks, with the elements meant. */
 export async function accessViolations(page: Page): Promise<readonly string[]> {
-  await page.evaluate(AXE);
+  await page.evaluate(axe.source);
   return page.evaluate(async () => {
-    const { axe } = window as unknown as { axe: { run: () => Promise<AxeResult> } };
-    const { violations } = await axe.run();
+    const { axe: inPage } = window as unknown as { axe: { run: () => Promise<AxeResult> } };
+    const { violations } = await inPage.run();
     return violations.map(
       ({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`,
     );
