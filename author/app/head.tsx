@@ -27,7 +27,7 @@ export function Head(props: HeadProps) {
   return (
     <header className="desk-head">
       <div className="desk-name">
-        <h1 className="desk-title">{title}</h1>
+        <h1 className="desk-title">{title.trim() === "" ? "Procedure without a title" : title}</h1>
         <p className="soft">
           <span>{standing(draft, revision, save)}</span>
           {draft || save.state === "failed" ? <span>{` · ${keptWords(kept, now)}`}</span> : null}

@@ -8,27 +8,27 @@ export async function seeAuthorScreens(page: Page, address: string, look: Look):
   await page.getByRole("heading", { name: "Write a procedure" }).waitFor();
   await look("shelf", page);
   await page.goto(`${address}/author#gate-lift-does-not-lower`);
-  await page.locator(".finding-row").first().waitFor();
+  await page.locator(".finding-row").first().waitFor({ state: "attached" });
   await look("desk", page);
   await breakText(page);
+  await pane(page, "To mend");
+  await page.locator(".finding-row[data-severity=error]").first().click();
+  await page.locator(".way-chip").first().waitFor();
+  await page.waitForTimeout(1_200);
   await look("finding", page);
-  const drawing = page.getByRole("tab", { name: "Drawing" });
-  if (await drawing.isVisible()) {
-    await drawing.click();
+  if (await pane(page, "Drawing")) {
     await page.locator(".drawing svg .node").first().waitFor();
     await look("drawing", page);
-    await page.getByRole("tab", { name: "To mend" }).click();
-    await look("to-mend", page);
-    await page.getByRole("tab", { name: "Text" }).click();
   }
+  await pane(page, "Text");
   await page.locator(".cm-content").focus();
   await page.keyboard.press("Control+Home");
   await page.keyboard.type('title: "');
-  await page.locator(".finding-row[data-severity=error]").first().waitFor();
+  await page.locator(".finding-row[data-severity=error]").first().waitFor({ state: "attached" });
   await page.waitForTimeout(800);
   await look("broken-text", page);
   await page.goto(`${address}/author#slow-crank`);
-  await page.locator(".finding-row").first().waitFor();
+  await page.locator(".finding-row").first().waitFor({ state: "attached" });
   await page.getByRole("button", { name: "Walk it" }).click();
   await page.locator(".walk-card h1").waitFor();
   await look("walk", page);
@@ -37,7 +37,15 @@ export async function seeAuthorScreens(page: Page, address: string, look: Look):
   await look("no-such-procedure", page);
 }
 
-/** Opens a gap in a band, and chooses the finding that says so. */
+/** On a phone the desk shows one part at a time: goes to that one, and tells whether there was need to. */
+async function pane(page: Page, name: "Text" | "Drawing" | "To mend"): Promise<boolean> {
+  const tab = page.getByRole("tab", { name });
+  if (!(await tab.isVisible())) return false;
+  await tab.click();
+  return true;
+}
+
+/** Opens a gap in a band. */
 async function breakText(page: Page): Promise<void> {
   await page.locator(".cm-content").focus();
   await page.keyboard.press("Control+Home");
@@ -51,9 +59,5 @@ async function breakText(page: Page): Promise<void> {
     await page.keyboard.press("ArrowRight");
   await page.keyboard.press("Delete");
   await page.keyboard.type("3");
-  const error = page.locator(".finding-row[data-severity=error]").first();
-  await error.waitFor();
-  await error.click();
-  await page.locator(".way-chip").first().waitFor();
-  await page.waitForTimeout(1_200);
+  await page.locator(".finding-row[data-severity=error]").first().waitFor({ state: "attached" });
 }

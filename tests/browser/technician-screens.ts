@@ -104,6 +104,7 @@ async function seeGateLift(page: Page, look: Look) {
   await page.locator(".report").waitFor();
   await look("report", page);
   await page.emulateMedia({ media: "print" });
+  await look("report-printed", page);
   await page.emulateMedia({ media: null });
 }
 
