@@ -1,6 +1,6 @@
 import { type KeyboardEvent, useRef } from "react";
 
-export const PANES = ["text", "drawing", "mend"] as const;
+const PANES = ["text", "drawing", "mend"] as const;
 export type PaneName = (typeof PANES)[number];
 
 export interface TabsProps {
@@ -24,24 +24,26 @@ export function Tabs({ pane, onPane, walking, toMend }: TabsProps) {
   };
   const words = { text: walking ? "Walk" : "Text", drawing: "Drawing", mend: mendWords(toMend) };
   return (
-    <div className="tabs" role="tablist" aria-label="Parts of the desk" onKeyDown={onKeyDown}>
-      {PANES.map((name) => (
-        <button
-          key={name}
-          ref={(button) => {
-            if (button) buttons.current.set(name, button);
-          }}
-          type="button"
-          role="tab"
-          className="tab"
-          aria-selected={name === pane}
-          tabIndex={name === pane ? 0 : -1}
-          onClick={() => onPane(name)}
-        >
-          {words[name]}
-        </button>
-      ))}
-    </div>
+    <nav className="tabs-place" aria-label="Desk">
+      <div className="tabs" role="tablist" aria-label="Parts of the desk" onKeyDown={onKeyDown}>
+        {PANES.map((name) => (
+          <button
+            key={name}
+            ref={(button) => {
+              if (button) buttons.current.set(name, button);
+            }}
+            type="button"
+            role="tab"
+            className="tab"
+            aria-selected={name === pane}
+            tabIndex={name === pane ? 0 : -1}
+            onClick={() => onPane(name)}
+          >
+            {words[name]}
+          </button>
+        ))}
+      </div>
+    </nav>
   );
 }
 
