@@ -81,6 +81,7 @@ export function decideReading(
     decideAt: step.decideAt ?? procedure.decideAt,
     ...(ranges ? { ranges } : {}),
     ...(step.correct ? { correct: correctionOf(procedure, step) } : {}),
+    ...temperatureOf(procedure, step),
     ...(plausible ? { plausible } : {}),
     ...(value
       ? {
@@ -111,12 +112,33 @@ export function decideReading(
   };
 }
 
+/**
+ * How well the part's temperature is known, by the step's instrument or the only one that measures temperature;
+ * where no temperature is asked for, the one that the limits hold at.
+ */
+function temperatureOf(procedure: Procedure, step: MeasureStep) {
+  if (step.correct?.temperature === undefined) {
+    const at = specificationOf(procedure, step)?.at;
+    return at === undefined ? {} : { reference: at };
+  }
+  const [only, ...more] = [...procedure.instruments.values()].flatMap((instrument) =>
+    [instrument.accuracy.get("temperature")].filter((ranges) => ranges !== undefined),
+  );
+  const own = step.instrument && procedure.instruments.get(step.instrument)?.accuracy.get("temperature");
+  const ranges = own || (more.length === 0 ? only : undefined);
+  return ranges === undefined ? {} : { temperatureRanges: ranges };
+}
+
+function specificationOf(procedure: Procedure, step: MeasureStep) {
+  return step.judged.by === "specification"
+    ? procedure.specifications.get(step.judged.specification)
+    : undefined;
+}
+
 /** The correction as the judge wants it: the specification's `at` is the reference unless one is written. */
 function correctionOf(procedure: Procedure, step: MeasureStep) {
   const { leads, temperature, to } = step.correct ?? {};
-  const specification =
-    step.judged.by === "specification" ? procedure.specifications.get(step.judged.specification) : undefined;
-  const reference = to ?? specification?.at;
+  const reference = to ?? specificationOf(procedure, step)?.at;
   const degrees = reference && convert(reference.value, reference.unit, "degC");
   return {
     ...(leads ? { leads } : {}),

@@ -15,6 +15,9 @@ export function pathReading(judged: JudgedReading): Partial<PathRow> {
 /** Digits, and at most a bare prefix as in `0.4k` or `4k7`. */
 const WITHOUT_UNIT = /^[-+−]?[\d.,\s]+(?:[kKMmuµRr]\d*)?$/;
 
+/** Each of several readings gets its unit: what is shown can be typed again and means the same. */
 function withUnit(typed: string, unit: string): string {
-  return WITHOUT_UNIT.test(typed) && unit !== "1" ? `${typed} ${unit}` : typed;
+  const readings = typed.split(";").map((one) => one.trim());
+  const told = readings.filter((one) => one !== "");
+  return told.map((one) => (WITHOUT_UNIT.test(one) && unit !== "1" ? `${one} ${unit}` : one)).join("; ");
 }

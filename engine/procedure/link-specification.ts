@@ -132,6 +132,14 @@ function linkRange(
   };
   const share = (key: "reading" | "full-scale") =>
     linkNumber(linking, part, raw[key], "1", [...path, key]) ?? 0;
+  if (raw["full-scale"] !== undefined && raw["up-to"] === undefined)
+    linking.report(
+      part,
+      "wrong-shape",
+      [...path, "full-scale"],
+      { reason: "no-full-scale" },
+      { atKey: true },
+    );
   return {
     reading: share("reading"),
     fullScale: share("full-scale"),

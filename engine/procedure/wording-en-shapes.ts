@@ -273,6 +273,8 @@ function shapeReason(p: Params, why: string): string {
       return "otherwise can't have reads: every fault has a reading of its own.";
     case "table-not-rising":
       return `The table over ${p("name")} does not rise from row to row.`;
+    case "no-full-scale":
+      return "A share of the full scale is written, but not what the full scale is.";
     case "specification-circle":
       return `Specification "${p("name")}" and "${p("other")}" cite each other.`;
     case "names-meet":
@@ -291,6 +293,7 @@ const SHAPE_MENDS: Readonly<Record<string, string>> = {
   "too-many-calls": "Call fewer.",
   "reads-otherwise": "Write shares by outcome there.",
   "table-not-rising": "Put the rows in rising order.",
+  "no-full-scale": "Add up-to: with the highest reading of this range.",
   "specification-circle": "Give one of them a number.",
   "names-meet": "Rename one of them.",
   "reserved-name": "Choose another name.",

@@ -19,6 +19,8 @@ export interface AccuracyRange {
 /** One line of an uncertainty budget. Amounts are in the unit of the budget. */
 export interface BudgetLine {
   readonly part: "reading" | "full-scale" | "counts" | "leads" | "temperature" | "scatter";
+  /** What the instrument states: a share of the reading or of full scale, a number of counts. */
+  readonly stated?: number;
   /** Half-width of the cause itself, before any sensitivity; absent where the cause is a spread. */
   readonly halfWidth?: number;
   /** Standard uncertainty that it gives, already times the sensitivity of the result to it. */
@@ -92,17 +94,17 @@ export function rangeBudget(
   range: AccuracyRange,
 ): Budget | undefined {
   const lines: BudgetLine[] = [];
-  if (range.reading !== 0) lines.push(line("reading", Math.abs(value) * range.reading));
+  if (range.reading !== 0) lines.push(line("reading", range.reading, Math.abs(value) * range.reading));
   if (range.fullScale !== 0) {
     if (range.upTo === undefined) return undefined;
     const end = convert(range.upTo.value, range.upTo.unit, unit);
     if (end === undefined) return undefined;
-    lines.push(line("full-scale", Math.abs(end) * range.fullScale));
+    lines.push(line("full-scale", range.fullScale, Math.abs(end) * range.fullScale));
   }
   if (range.counts !== 0) {
     const digit = digitOf(unit, lastDigit, range);
     if (digit === undefined) return undefined;
-    lines.push(line("counts", range.counts * digit));
+    lines.push(line("counts", range.counts, range.counts * digit));
   }
   return budgetOf(unit, lines);
 }
@@ -116,6 +118,6 @@ function digitOf(unit: string, lastDigit: number, range: AccuracyRange): number 
   return lastDigit > resolution * (1 + 1e-9) ? lastDigit : resolution;
 }
 
-function line(part: BudgetLine["part"], halfWidth: number): BudgetLine {
-  return { part, halfWidth, u: halfWidth / ROOT_3 };
+function line(part: BudgetLine["part"], stated: number, halfWidth: number): BudgetLine {
+  return { part, stated, halfWidth, u: halfWidth / ROOT_3 };
 }

@@ -1,25 +1,30 @@
-/** Several readings of one thing as one value. Type A is the scatter of the mean, type B the instrument's own. */
-export interface Averaged {
+/** Several readings of one thing as one value. */
+export interface Mean {
   readonly value: number;
-  readonly u: number;
-  /** Standard deviation of the mean; 0 for a single reading. */
+  /** Standard deviation of the mean, s/√n; 0 for a single reading. */
   readonly scatter: number;
-  readonly instrument: number;
 }
 
 /**
- * The mean of readings by one instrument with its combined standard uncertainty: s/√n (GUM 4.2.3) and the
- * instrument's share by root sum of squares (GUM 5.1.2). The instrument's error is the same in every reading,
- * so averaging does not make it smaller. Undefined without readings, or with one that is not finite.
+ * The mean of readings with the standard uncertainty that their scatter gives it, s/√n (type A, GUM 4.2.3).
+ * The instrument's own error is the same in every reading, so averaging does not make that smaller: it is
+ * added apart, by root sum of squares (GUM 5.1.2). Undefined without readings, or with one that is not finite.
  */
-export function averageReadings(
-  readings: readonly { readonly value: number; readonly u: number }[],
-): Averaged | undefined {
-  const n = readings.length;
-  if (n === 0 || readings.some((reading) => !Number.isFinite(reading.value))) return undefined;
-  const value = readings.reduce((sum, reading) => sum + reading.value, 0) / n;
-  const squares = readings.reduce((sum, reading) => sum + (reading.value - value) ** 2, 0);
-  const scatter = n < 2 ? 0 : Math.sqrt(squares / (n - 1) / n);
-  const instrument = readings.reduce((sum, reading) => sum + reading.u, 0) / n;
-  return { value, u: Math.hypot(scatter, instrument), scatter, instrument };
+export function meanOf(values: readonly number[]): Mean | undefined {
+  const n = values.length;
+  if (n === 0 || !values.every(Number.isFinite)) return undefined;
+  const size = values.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  const value = withoutDust(values.reduce((sum, one) => sum + one, 0) / n, size);
+  const squares = values.reduce((sum, one) => sum + (one - value) ** 2, 0);
+  return { value, scatter: n < 2 ? 0 : Math.sqrt(squares / (n - 1) / n) };
+}
+
+/**
+ * A number without the last-bit dust that decimal fractions of about `size` leave in sums and differences:
+ * .9 - .3 is .6, so that a limit of .6 includes it. What is more than dust stays.
+ */
+export function withoutDust(value: number, size: number): number {
+  if (!(size < 1e6)) return value;
+  const rounded = Math.round(value * 1e9) / 1e9;
+  return Math.abs(value - rounded) <= size * 4e-16 ? rounded + 0 : value;
 }

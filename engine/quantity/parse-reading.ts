@@ -15,7 +15,7 @@ export interface Reading {
   readonly text: string;
 }
 
-type ParsedReading =
+export type ParsedReading =
   | { readonly ok: true; readonly reading: Reading }
   | { readonly ok: false; readonly problem: ReadingProblem };
 
@@ -63,6 +63,9 @@ function parseNumber(tidy: string, asked: Unit, text: string): ParsedReading {
   return resolve(`${sign}${whole}.${fraction}`, fraction.length, rest, asked, text);
 }
 
+/** More numbers after the first, apart by spaces or by commas and spaces. */
+const LIST = /^(?:,\s+)?[+-]?\d+(?:[.,]\d+)?(?:,?\s+[+-]?\d+(?:[.,]\d+)?)*$/;
+
 /** A problem with the number itself, seen in what follows it; undefined when a unit may follow. */
 function restProblem(
   rest: string,
@@ -75,6 +78,12 @@ function restProblem(
 ): ParsedReading | undefined {
   const unit = asked.symbol;
   const next = rest.charCodeAt(0);
+  if (next === 59) return readingProblem("several", text, { unit });
+  if (LIST.test(rest) && (point !== "" || next === 44)) {
+    const first = fraction === "" ? whole : `${whole}${point}${fraction}`;
+    const list = `${sign}${first}; ${rest.replace(/^,\s+/, "").split(/,?\s+/).join("; ")}`;
+    return readingProblem("apart", text, { unit, list });
+  }
   if (next === 46 || next === 44) return readingProblem("two-points", text, { unit });
   if (/^[eE][+-]?\d/.test(rest)) return readingProblem("exponent", text, { unit });
   if (next >= 48 && next <= 57) {

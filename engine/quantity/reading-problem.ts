@@ -9,6 +9,11 @@ export interface ReadingProblem {
     | "two-points"
     | "thousands"
     | "gap"
+    | "apart"
+    | "several"
+    | "list-too-long"
+    | "list-units"
+    | "list-over-range"
     | "exponent"
     | "two-prefixes"
     | "not-finite"
@@ -27,7 +32,7 @@ export interface ReadingProblem {
   readonly text: string;
   /** Which of the texts typed for one reading it is about. */
   readonly field: "reading" | "leads" | "temperature";
-  /** Words of the sentence: `unit` asked for, `typed` unit, `plain` and `decimal` readings of `1,200`, limits. */
+  /** Words of the sentence: `unit` asked for, `typed` unit, `plain` and `decimal` readings of `1,200`, the `list` meant, limits. */
   readonly params: Readonly<Record<string, string>>;
 }
 
@@ -53,6 +58,16 @@ export function readingProblemSentence(problem: ReadingProblem): string {
         return `"${text}" can mean ${params.plain} or ${params.decimal}: type the one you mean, without a comma.`;
       case "gap":
         return `"${text}" has a gap in its number: type ${params.plain} if that is what the meter shows.`;
+      case "apart":
+        return `"${text}" holds more than one number: for several readings of one thing type ${params.list}.`;
+      case "several":
+        return `"${text}" holds more than one number: type one.`;
+      case "list-too-long":
+        return `"${text}" holds more than ${params.most} readings: so many are enough.`;
+      case "list-units":
+        return `"${text}" has a unit on some numbers only: type it on each of them, or on none.`;
+      case "list-over-range":
+        return `"${text}" has over range beside a number: a contact that comes and goes. Hold the tips still and read again.`;
       case "exponent":
         return `"${text}" has a power of ten in it: type it with a prefix, as in 1.2k, or in full.`;
       case "two-prefixes":

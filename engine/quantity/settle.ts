@@ -21,7 +21,10 @@ export function settleAdvice(
   const reference = input.correct?.to;
   const to = reference === undefined ? 20 : convert(reference.value, reference.unit, "degC");
   if (temperature !== undefined && to !== undefined && temperature > to + HOT)
-    advice.push({ kind: "let-cool", to: formatQuantity(to + HOT, "degC") });
+    advice.push({ kind: "let-cool", to: to + HOT, corrected: true });
+  const limitsAt = input.reference && convert(input.reference.value, input.reference.unit, "degC");
+  if (limitsAt !== undefined && unitOf(input.readingUnit)?.dimension === "resistance")
+    advice.push({ kind: "let-cool", to: limitsAt, corrected: false });
   advice.push({ kind: "read-again" });
   return advice;
 }

@@ -153,6 +153,7 @@ function CardOfRun({
           verdict={verdict}
           procedure={procedure}
           run={run}
+          system={system}
           onOn={() => session.keepDraft({ seen: verdict.seq })}
           onChange={() => onAmend(verdict.seq)}
           onLeads={() => {

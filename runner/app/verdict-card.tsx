@@ -4,6 +4,7 @@ import { own } from "../../engine/machine/own.ts";
 import { promptOf } from "../../engine/machine/prompt-of.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import type { MeasureStep, Procedure } from "../../engine/procedure/model.ts";
+import type { UnitSystem } from "../../engine/quantity/format.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { Acts } from "../kit/acts.tsx";
@@ -36,6 +37,7 @@ export function VerdictCard({
   verdict,
   procedure,
   run,
+  system,
   onOn,
   onChange,
   onLeads,
@@ -44,6 +46,7 @@ export function VerdictCard({
   readonly verdict: UnreadVerdict;
   readonly procedure: Procedure;
   readonly run: Run;
+  readonly system: UnitSystem;
   /** Read; the run goes on. */
   readonly onOn: () => void;
   readonly onChange: () => void;
@@ -72,7 +75,7 @@ export function VerdictCard({
         {verdictWord(judged, zones)}
       </h1>
       <div className="card-body" aria-live="polite">
-        <Verdict judged={judged} zones={zones} />
+        <Verdict judged={judged} zones={zones} system={system} />
         {tooClose || procedure.faults.size < 2 ? null : (
           <div className="run-possible card-body">
             <hr className="divide" />

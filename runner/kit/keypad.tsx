@@ -39,7 +39,7 @@ export function Keypad(props: KeypadProps) {
   };
   return (
     <div className="keypad">
-      <div className={props.text.length > 7 ? "reading reading-long" : "reading"}>
+      <div className={readingClass(props.text)}>
         <span className="reading-text" aria-hidden="true">
           {props.text.replace("-", "\u2212")}
           <span className="reading-caret" />
@@ -52,7 +52,7 @@ export function Keypad(props: KeypadProps) {
           inputMode="none"
           autoComplete="off"
           spellCheck={false}
-          maxLength={16}
+          maxLength={120}
           value={props.text}
           onChange={(change) => props.onText(change.target.value.replace("\u2212", "-"))}
         />
@@ -66,6 +66,11 @@ export function Keypad(props: KeypadProps) {
       </div>
     </div>
   );
+}
+
+function readingClass(text: string): string {
+  if (text.includes(";")) return "reading reading-several";
+  return text.length > 7 ? "reading reading-long" : "reading";
 }
 
 /** The keys row by row; the last column holds `OL`, the prefixes that mean something, and `erase` below them. */

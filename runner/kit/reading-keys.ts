@@ -15,15 +15,30 @@ export type ReadingKey =
   | "k"
   | "m"
   | "OL"
+  | ";"
   | "erase";
 
 const LONGEST = 12;
 
+/** The text after a key; `;` begins one more reading of the same thing, and `erase` goes back to the one before. */
+export function pressKey(text: string, key: ReadingKey): string {
+  const { before, last } = partsOf(text);
+  if (key === ";") return isReading(last) && !last.endsWith("OL") ? `${text.trimEnd()}; ` : text;
+  if (key === "erase" && last === "") return before.slice(0, -2);
+  return before + pressInLast(last, key);
+}
+
+/** The readings that are done, with their semicolons, and the one being typed. */
+function partsOf(text: string): { readonly before: string; readonly last: string } {
+  const [, before = "", last = text] = /^(.*;\s*)?(.*)$/s.exec(text) ?? [];
+  return { before, last };
+}
+
 /**
- * The text after a key. `OL` replaces what is there, minus turns the sign, a second point or prefix is not
+ * One reading's text after a key. `OL` replaces what is there, minus turns the sign, a second point or prefix is not
  * taken, and nothing but `erase` follows a prefix.
  */
-export function pressKey(text: string, key: ReadingKey): string {
+function pressInLast(text: string, key: Exclude<ReadingKey, ";">): string {
   if (key === "erase") return text.endsWith("OL") ? text.slice(0, -2) : text.slice(0, -1);
   if (key === "-") return text.startsWith("-") ? text.slice(1) : `-${text}`;
   if (key === "OL") return text.startsWith("-") ? "-OL" : "OL";
@@ -46,6 +61,7 @@ export function keyFromKeyboard(key: string): ReadingKey | undefined {
   if (key === "-" || key === "\u2212") return "-";
   if (key === "k" || key === "K") return "k";
   if (key === "m") return "m";
+  if (key === ";") return ";";
   if (key === "o" || key === "O" || key === "l" || key === "L") return "OL";
   if (key === "Backspace") return "erase";
   return undefined;

@@ -56,6 +56,13 @@ export function rowTitle(procedure: Procedure, row: PathRow, step = procedure.st
 export function readingText(row: PathRow, step: Step | undefined): string {
   const typed = row.reading ?? "";
   const unit = step?.kind === "measure" ? step.readingUnit : row.unit;
+  return typed
+    .split("; ")
+    .map((one) => oneReadingText(one, unit))
+    .join("; ");
+}
+
+function oneReadingText(typed: string, unit: string | undefined): string {
   const [, number = typed, written = ""] = /^(\S+)\s+(\S.*)$/.exec(typed) ?? [];
   if (written !== "") return `${number}\u00a0${displayUnit(written)}`;
   return unit === undefined || /OL$/.test(typed) ? typed : `${typed}\u00a0${displayUnit(unit)}`;

@@ -1,4 +1,4 @@
-import { formatQuantity } from "../../engine/quantity/format.ts";
+import { formatQuantity, type UnitSystem } from "../../engine/quantity/format.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import { shownDigit } from "./shown-digit.ts";
 import { PICTURE, verdictGeometry } from "./verdict-geometry.ts";
@@ -11,20 +11,23 @@ const ZONE_BOTTOM = PICTURE.zoneTop + PICTURE.zoneHeight;
 export function VerdictPicture({
   judged,
   zones,
+  system,
 }: {
   readonly judged: JudgedReading;
   readonly zones: readonly VerdictZone[];
+  readonly system?: UnitSystem;
 }) {
   const drawn = verdictGeometry(judged.value, judged.u, zones, judged.verdict === "too-close");
   const rows = Math.max(0, ...drawn.limits.map((limit) => limit.row)) + 1;
   const height = ZONE_BOTTOM + 10 + rows * LABEL_ROW;
   const reading = clampReading(drawn.reading);
+  const options = system ? { system } : {};
   return (
     <svg
       className="verdict-picture"
       viewBox={`0 0 ${PICTURE.width} ${height}`}
       role="img"
-      aria-label={pictureText(judged, zones)}
+      aria-label={pictureText(judged, zones, options)}
     >
       {drawn.hump === undefined ? null : <path className="verdict-hump" d={drawn.hump} />}
       {drawn.zones.map(({ x, width, zone }) => (
@@ -41,7 +44,7 @@ export function VerdictPicture({
         <g key={limit.value}>
           <path className="verdict-limit" d={`M${limit.x} ${PICTURE.zoneTop - 5}V${ZONE_BOTTOM + 5}`} />
           <text className="verdict-label" x={limit.at} y={ZONE_BOTTOM + 20 + limit.row * LABEL_ROW}>
-            {formatQuantity(limit.value, judged.unit)}
+            {formatQuantity(limit.value, judged.unit, options)}
           </text>
         </g>
       ))}
@@ -70,13 +73,18 @@ function toneOf(zone: VerdictZone, judged: JudgedReading): string {
   return zone.outcome === judged.picked ? "here" : "band";
 }
 
-function pictureText(judged: JudgedReading, zones: readonly VerdictZone[]): string {
+function pictureText(
+  judged: JudgedReading,
+  zones: readonly VerdictZone[],
+  options: { readonly system?: UnitSystem },
+): string {
   const doubt =
     judged.u === undefined
       ? ""
       : `, give or take ${formatQuantity(Number((2 * judged.u).toPrecision(2)), judged.unit)}`;
   const limits = zones.map(
-    (zone) => `${zone.label} ${limitsText(zone, (value) => formatQuantity(value, judged.unit))}`,
+    (zone) => `${zone.label} ${limitsText(zone, (value) => formatQuantity(value, judged.unit, options))}`,
   );
-  return `Reading ${formatQuantity(judged.value, judged.unit, shownDigit(judged))}${doubt}. ${limits.join("; ")}.`;
+  const reading = formatQuantity(judged.value, judged.unit, { ...options, ...shownDigit(judged) });
+  return `Reading ${reading}${doubt}. ${limits.join("; ")}.`;
 }

@@ -1,6 +1,7 @@
 /** A measurement asked in the terminal: its wait and limit, the reading, the leads, the part's temperature. */
 import type { Prompt } from "../../engine/machine/prompt.ts";
 import { parseReading } from "../../engine/quantity/parse-reading.ts";
+import { parseReadings } from "../../engine/quantity/parse-readings.ts";
 import { readingProblemSentence } from "../../engine/quantity/reading-problem.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
 import { type Asking, choose, type Told } from "./asking.ts";
@@ -45,6 +46,7 @@ async function askReading(
       `Reading in ${displayUnit(prompt.unit)} (Enter alone for more)`,
       prompt.unit,
       true,
+      true,
     );
     if (typed !== "") {
       draft.reading = typed;
@@ -72,7 +74,7 @@ async function askReading(
 /** What the meter shows with the leads held together. */
 export async function askLeads(asking: Asking, unit: string): Promise<string> {
   asking.screen.show(["", "Touch the two lead tips hard together, in the same range.", ""]);
-  return typeReading(asking, `Leads in ${displayUnit(unit)}`, unit);
+  return typeReading(asking, `Leads in ${displayUnit(unit)}`, unit, false, true);
 }
 
 /** A temperature always says its unit: bare numbers are read in different ones on either side of an ocean. */
@@ -82,16 +84,17 @@ async function askTemperature(asking: Asking, sentence: string): Promise<string>
   return /^[-+−]?[\d.,]+$/.test(typed) ? `${typed} degC` : typed;
 }
 
-/** A typed reading that can be read; empty only where that may be. */
+/** A typed reading that can be read; empty, or several with semicolons between them, only where that may be. */
 export function typeReading(
   { asker }: Asking,
   message: string,
   unit: string,
   mayBeEmpty = false,
+  several = false,
 ): Promise<string> {
   return asker.type(message, (text) => {
     if (text === "" && mayBeEmpty) return undefined;
-    const parsed = parseReading(text, unit);
+    const parsed = several ? parseReadings(text, unit) : parseReading(text, unit);
     return parsed.ok ? undefined : readingProblemSentence(parsed.problem);
   });
 }

@@ -6,7 +6,15 @@ import type { Procedure } from "../../engine/procedure/model.ts";
 import { formatQuantity } from "../../engine/quantity/format.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import { shownDigit } from "../kit/shown-digit.ts";
-import { conformanceText, settleText, verdictWord } from "../kit/verdict-words.ts";
+import {
+  budgetLines,
+  clearText,
+  conformanceText,
+  correctionText,
+  meanText,
+  settleText,
+  verdictWord,
+} from "../kit/verdict-words.ts";
 import { limitsText, nearestLimit, type VerdictZone, verdictZones } from "../kit/verdict-zones.ts";
 import type { Line } from "./lay-lines.ts";
 
@@ -37,7 +45,7 @@ export function readingLines({ judged, zones }: LastReading, width: number): rea
     inset(sentence(judged, zones)),
     ...judged.corrections.map((one) =>
       inset(
-        `${formatQuantity(one.amount, judged.readingUnit, { lastDigit: judged.lastDigit })} for ${one.kind === "leads" ? "the leads" : "the temperature"} (${one.by}).`,
+        `${formatQuantity(one.amount, judged.readingUnit, { lastDigit: judged.lastDigit })} for ${one.kind === "leads" ? "the leads" : "the temperature"} (${correctionText(one, judged.readingUnit)}).`,
       ),
     ),
     ...picture(judged, zones, Math.min(WIDEST, width - 4)),
@@ -45,6 +53,8 @@ export function readingLines({ judged, zones }: LastReading, width: number): rea
       ? [
           inset("What would settle it:"),
           ...judged.settle.map((advice) => ({ text: settleText(advice), first: "  - " })),
+          inset("Where the doubt comes from:"),
+          ...budgetLines(judged).map((text) => ({ text, first: "  - " })),
         ]
       : []),
   ];
@@ -52,9 +62,9 @@ export function readingLines({ judged, zones }: LastReading, width: number): rea
 
 function sentence(judged: JudgedReading, zones: readonly VerdictZone[]): string {
   const quantity = (value: number) => formatQuantity(value, judged.unit);
-  const figure = formatQuantity(judged.value, judged.unit, shownDigit(judged));
+  const figure = meanText(judged) + formatQuantity(judged.value, judged.unit, shownDigit(judged));
   if (judged.verdict === "too-close")
-    return `${figure} against ${nearestLimit(judged.value, zones, quantity)}. With this meter it could be either side.`;
+    return `${figure} against ${nearestLimit(judged.value, zones, quantity)}. With this meter it could be either side. ${clearText(judged)}`.trimEnd();
   const zone = zones.find((one) => one.outcome === judged.picked);
   if (zone === undefined) return `${figure}.`;
   const inside = zones.find((one) => one.tone === "inside");

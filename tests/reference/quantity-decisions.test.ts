@@ -1,14 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { type AccuracyRange, rectangular, uncertaintyOf } from "../../engine/quantity/accuracy.ts";
-import { averageReadings } from "../../engine/quantity/average.ts";
-import { judgeReading } from "../../engine/quantity/judge.ts";
+import { meanOf } from "../../engine/quantity/average.ts";
 import { normalCdf, normalQuantile } from "../../engine/quantity/normal.ts";
-import {
-  acceptanceInterval,
-  conformanceProbability,
-  type NumericBand,
-  safeDistance,
-} from "../../engine/quantity/verdict.ts";
+import { acceptanceInterval, conformanceProbability, safeDistance } from "../../engine/quantity/verdict.ts";
 
 describe("the normal distribution", () => {
   test.each([
@@ -106,62 +100,8 @@ describe("instrument accuracy", () => {
       96.9, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07, 100.33, 100.42, 100.68, 100.95,
       101.11, 101.2, 101.57, 101.84, 102.36, 102.72,
     ];
-    const averaged = averageReadings(readings.map((value) => ({ value, u: 0 })));
+    const averaged = meanOf(readings);
     expect(averaged?.value).toBeCloseTo(100.145, 3);
     expect(averaged?.scatter).toBeCloseTo(0.333, 3);
-  });
-});
-
-describe("a two-wire shift-type solenoid of 12 to 25 ohm (common practice)", () => {
-  const within = (
-    outcome: string,
-    low: number,
-    high: number,
-    lowIncluded: boolean,
-    highIncluded: boolean,
-  ) => ({
-    outcome,
-    low,
-    high,
-    lowIncluded,
-    highIncluded,
-  });
-  const bands: readonly NumericBand[] = [
-    within("below", Number.NEGATIVE_INFINITY, 12, true, false),
-    within("within", 12, 25, true, true),
-    within("above", 25, Number.POSITIVE_INFINITY, false, true),
-  ];
-  const ranges: readonly AccuracyRange[] = [
-    {
-      reading: 0.009,
-      fullScale: 0,
-      counts: 2,
-      resolution: { value: 0.1, unit: "Ohm" },
-      leads: { value: 0.3, unit: "Ohm" },
-    },
-  ];
-  const judge = (reading: string, temperature: string) => {
-    const judgement = judgeReading({
-      typed: { reading, temperature },
-      readingUnit: "Ohm",
-      unit: "Ohm",
-      ranges,
-      correct: { leads: "subtract", temperature: { metal: "copper" } },
-      bands,
-      scheme: "specification",
-      decideAt: 0.95,
-    });
-    if (!judgement.ok) throw new Error(JSON.stringify(judgement.problem));
-    return judgement.judged;
-  };
-  test("that reads 26.1 on a warm part is not called bad", () => {
-    expect(judge("26.1", "45 degC").verdict).toBe("within");
-    expect(judge("26.1", "27 degC").verdict).toBe("too-close");
-  });
-  test.each(["OL", "4k7", "3.2 kΩ"])("that reads %s is called bad", (text) => {
-    expect(judge(text, "45 degC").verdict).toBe("above");
-  });
-  test.each(["0.0", "0.1", "0.3"])("that reads %s through leads of .3 ohm is a short", (text) => {
-    expect(judge(text, "45 degC").verdict).toBe("below");
   });
 });

@@ -60,6 +60,7 @@ export function MeasureCard({
           unit={part === "temperature" ? "degC" : prompt.unit}
           act={act(part, next)}
           busy={card.busy ?? false}
+          several={part === "reading" && prompt.visit > 1}
           onTake={take}
         />
       }

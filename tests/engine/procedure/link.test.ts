@@ -280,6 +280,15 @@ describe("what can't be done", () => {
     ).toEqual(["missing-key steps.feed.correct.leads key=leads reason=no-leads-figure"]);
   });
 
+  it("is a share of the full scale without saying what the full scale is", () => {
+    const meter = (upTo: string) =>
+      `\n  meter: { title: Meter, accuracy: { voltage: { ${upTo}full-scale: 1 % }, resistance: { leads: 0.3 Ohm } } }`;
+    expect(told(load(fanText({ instruments: meter("") })))).toEqual([
+      "wrong-shape instruments.meter.accuracy.voltage.full-scale reason=no-full-scale",
+    ]);
+    expect(told(load(fanText({ instruments: meter("up-to: 60 V, ") })))).toEqual([]);
+  });
+
   it("is a set-up needed and forbidden at once, or needing itself", () => {
     expect(
       told(withStep("{ do: Go., needs: [plug-apart], without: [plug-apart], done: { goto: after } }")),

@@ -1,6 +1,5 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { averageReadings } from "../../../engine/quantity/average.ts";
 import { METALS, subtractLeads, toReferenceTemperature } from "../../../engine/quantity/correct.ts";
 import { callFunction, FUNCTIONS, functionProblemSentence } from "../../../engine/quantity/functions.ts";
 import { unitOf } from "../../../engine/quantity/units.ts";
@@ -110,18 +109,5 @@ describe("corrections", () => {
         expect(after).toEqual({ value: (reading - leads) / 10, u: 5 });
       }),
     );
-  });
-});
-
-describe("averageReadings", () => {
-  test("takes the scatter of the mean and the instrument's doubt together", () => {
-    const averaged = averageReadings([1, 2, 3].map((value) => ({ value, u: 0.3 })));
-    expect(averaged?.value).toBe(2);
-    expect(averaged?.scatter).toBeCloseTo(1 / Math.sqrt(3), 12);
-    expect(averaged?.u).toBeCloseTo(Math.hypot(1 / Math.sqrt(3), 0.3), 12);
-  });
-  test("has no mean of nothing, or of over range", () => {
-    expect(averageReadings([])).toBeUndefined();
-    expect(averageReadings([{ value: INF, u: 0 }])).toBeUndefined();
   });
 });

@@ -68,7 +68,7 @@ describe("judgeReading", () => {
   test("subtracts the stated leads and keeps a negative result", () => {
     const result = judged(input("0.1", { correct: { leads: "subtract" } }));
     expect(result.corrected).toBe(-0.2);
-    expect(result.corrections).toEqual([{ kind: "leads", amount: -0.3, by: "0.3\u00a0Ω stated" }]);
+    expect(result.corrections).toEqual([{ kind: "leads", amount: -0.3, from: "stated" }]);
     expect(result.picked).toBe("below");
   });
   test("keeps a corrected reading on a limit that includes it", () => {
@@ -83,7 +83,7 @@ describe("judgeReading", () => {
     expect(result.corrected).toBeCloseTo(4.6, 12);
     expect(result.budget?.lines.map((line) => line.part)).toEqual(["reading", "counts", "leads"]);
     expect(result.u).toBeGreaterThan(judged(input("5.0")).u ?? INF);
-    expect(result.corrections[0]?.by).toBe("0.4\u00a0Ω measured");
+    expect(result.corrections[0]).toEqual({ kind: "leads", amount: -0.4, from: "measured" });
   });
   test("corrects leads first, then the temperature, to 20 degC unless told otherwise", () => {
     const correct = { leads: "subtract", temperature: { metal: "copper" } } as const;
@@ -129,7 +129,59 @@ describe("judgeReading", () => {
       correct: { leads: "ask", temperature: { metal: "copper" } },
       bands: specification(0.3, 1.1),
     });
-    expect(judged(given).settle).toEqual([{ kind: "let-cool", to: "35\u00a0°C" }, { kind: "read-again" }]);
+    expect(judged(given).settle).toEqual([
+      { kind: "let-cool", to: 35, corrected: true },
+      { kind: "read-again" },
+    ]);
+  });
+  test("advises to bring the part to the limits' temperature where none is entered", () => {
+    const given = input("1.2", { reference: { value: 68, unit: "degF" } });
+    expect(judged(given).settle).toContainEqual({ kind: "let-cool", to: 20, corrected: false });
+  });
+  test("says at which values a close call would be clear, and that they would be", () => {
+    const close = judged(input("1.2"));
+    const { atMost = INF, atLeast = -INF } = close.clear ?? {};
+    expect(atMost).toBeCloseTo(1.2 - 1.645 * (close.u ?? 0), 3);
+    expect(atLeast).toBeCloseTo(1.2 + 1.645 * (close.u ?? 0), 3);
+    for (const [value, verdict] of [
+      [Math.floor(atMost * 10) / 10, "within"],
+      [Math.ceil(atLeast * 10) / 10, "above"],
+    ] as const)
+      expect(judged(input(value.toFixed(1))).verdict).toBe(verdict);
+    expect(judged(input("0.8")).clear).toBeUndefined();
+  });
+  test("judges the mean of several readings, their scatter in the budget beside the meter's own doubt", () => {
+    const bands = specification(12, 25);
+    const result = judged(input("26.1; 26.3; 26.0", { bands }));
+    expect(result.typed).toBe("26.1; 26.3; 26.0");
+    expect(result.count).toBe(3);
+    expect(result.value).toBeCloseTo(26.1333, 4);
+    expect(result.lastDigit).toBe(0.1);
+    const scatter = result.budget?.lines.at(-1);
+    expect(scatter?.part).toBe("scatter");
+    expect(scatter?.u).toBeCloseTo(Math.sqrt(0.0233333 / 3), 5);
+    const meter = Math.hypot(26.13333 * 0.009, 0.2) / Math.sqrt(3);
+    expect(result.u).toBeCloseTo(Math.hypot(meter, scatter?.u ?? 0), 5);
+    expect(judged(input("26.1")).count).toBeUndefined();
+  });
+  test("takes several readings of the leads as well", () => {
+    const typed = { reading: "5.0", leads: "0.3; 0.4; 0.5" };
+    expect(judged(input("5.0", { typed, correct: { leads: "ask" } })).corrected).toBe(4.6);
+  });
+  test("asks each of several readings to be plausible", () => {
+    const plausible = { low: 0, high: 5 };
+    expect(problemOf(input("1.0; 9.0", { plausible }))).toBe("reading implausible");
+    expect(problemOf(input("1.0; 4.0", { plausible }))).toBe("judged");
+  });
+  test("keeps every line of the budget through a correction, and the lines make up u", () => {
+    const correct = { leads: "ask", temperature: { metal: "copper" } } as const;
+    const typed = { reading: "26.1; 26.4", leads: "0.3", temperature: "45 degC" };
+    const thermometer = [{ reading: 0, fullScale: 0, counts: 2, resolution: { value: 1, unit: "degC" } }];
+    const result = judged(input("", { typed, correct, temperatureRanges: thermometer }));
+    const lines = result.budget?.lines ?? [];
+    expect(lines.map((line) => line.part)).toEqual(["reading", "counts", "scatter", "leads", "temperature"]);
+    expect(lines.map((line) => line.stated)).toEqual([0.009, 2, undefined, undefined, undefined]);
+    expect(Math.hypot(...lines.map((line) => line.u))).toBeCloseTo(result.u ?? 0, 12);
   });
   test("advises the range that shows more digits when that range would decide", () => {
     const given = input("0.40k", { ranges: RANGES, bands: specification(385, 500) });

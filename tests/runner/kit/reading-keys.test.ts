@@ -40,6 +40,13 @@ describe("the reading pad", () => {
     expect(typed("OL", "7")).toBe("7");
     expect(typed("OL", "erase")).toBe("");
   });
+  it("begins one more reading of the same thing, and goes back to the one before", () => {
+    expect(typed("2", "6", ".", "1", ";", "2", "6", ".", "3")).toBe("26.1; 26.3");
+    expect(typed("2", "6", ";", "-", "3", "-")).toBe("26; 3");
+    expect(typed("2", "6", ";", ";")).toBe("26; ");
+    expect(typed("2", "6", ";", "3", "erase", "erase")).toBe("26");
+    expect(typed(";", "OL", ";")).toBe("OL");
+  });
   it("gives whatever is pressed a text that can be read as resistance, or no reading yet", () => {
     fc.assert(
       fc.property(fc.array(fc.constantFrom(...KEYS), { maxLength: 30 }), (keys) => {
