@@ -54,7 +54,7 @@ function askCodes(asking: Asking, prompt: FactPrompt): Promise<Told> {
 }
 
 async function askNumber(asking: Asking, prompt: FactPrompt, unit: string): Promise<Told> {
-  const typed = await asking.asker.type(`${displayUnit(unit)} (Enter alone for more)`, (text) => {
+  const typed = await asking.asker.type(`In ${displayUnit(unit)} (Enter alone for more)`, (text) => {
     if (text === "") return undefined;
     const parsed = parseReading(text, unit);
     if (!parsed.ok) return readingProblemSentence(parsed.problem);

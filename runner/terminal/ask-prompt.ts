@@ -20,7 +20,7 @@ export async function askPrompt(asking: Asking, prompt: Prompt): Promise<Told> {
     case "set-up":
       return askDone(
         asking,
-        `${prompt.change === "make" ? "Done" : "Back"}: ${lowerFirst(prompt.setUp.title)}`,
+        prompt.change === "make" ? `Done: ${lowerFirst(prompt.setUp.title)}` : "It is back",
         "I can't do this",
         { type: "set-up", setUp: prompt.setUp.id, change: prompt.change },
       );
@@ -93,7 +93,7 @@ async function askEnd(
 ): Promise<Told> {
   const left = prompt.putBack.filter((item) => !item.done);
   const value = await asker.choose([
-    ...left.map((item) => ({ name: `Back: ${lowerFirst(item.do)}`, value: item.setUp })),
+    ...left.map((item) => ({ name: `Done: ${lowerFirst(item.do)}`, value: item.setUp })),
     {
       name: left.length === 0 ? "Close the job" : "Close the job with this apart",
       value: CLOSE,

@@ -37,6 +37,7 @@ export async function auditCommand(options: AuditOptions, output: Output): Promi
     }
     if (asJson) output.json({ procedures: audits });
     else if (options.as === "csv") printCsv(audits, output);
+    else if (audits.length === 0) output.line("No procedure stands here whose branches could be counted.");
     else for (const audit of audits) printTable(audit, output);
     return 0;
   } finally {
@@ -49,14 +50,18 @@ async function procedureIds(trees: ReturnType<typeof openTrees>): Promise<readon
 }
 
 function printTable(audit: BranchAudit, output: Output): void {
-  output.line(`${audit.procedure}, revision ${audit.revision}: ${audit.runs} runs, ${audit.ended} ended`);
+  output.line(
+    `${audit.procedure}, revision ${audit.revision}: ${audit.runs} ${audit.runs === 1 ? "run" : "runs"}, ${audit.ended} ended`,
+  );
   if (audit.runs === 0) return;
   for (const { end, count } of audit.ends) if (count > 0) output.line(`  ${end}: ${count}`);
   const rows = audit.branches.filter((branch) => branch.origin !== "implied" || branch.count > 0);
   const width = Math.max(...rows.map((row) => nameOf(row).length));
   output.line(`  ${"branch".padEnd(width)}  taken  share    95 %         median`);
   for (const row of rows)
-    output.line(`  ${nameOf(row).padEnd(width)}  ${String(row.count).padStart(5)}  ${figures(row)}`);
+    output.line(
+      `  ${nameOf(row).padEnd(width)}  ${String(row.count).padStart(5)}  ${figures(row)}`.trimEnd(),
+    );
 }
 
 function nameOf(row: BranchCount): string {

@@ -4,6 +4,7 @@ import { figuresOf } from "../../engine/soundness/figures.ts";
 import { type CheckedFile, checkFile } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { procedureFiles } from "./read-file.ts";
+import type { Outcome } from "./usage-error.ts";
 
 /** The exit code: 0 without errors, 1 with, 2 where a path could not be opened. */
 export function checkCommand(
@@ -12,18 +13,17 @@ export function checkCommand(
   output: Output,
 ): number {
   const asJson = options.json === true;
-  const checked: CheckedFile[] = [];
-  for (const path of paths) {
+  const results = paths.flatMap((path): readonly Outcome<CheckedFile>[] => {
     const files = procedureFiles(path);
-    if (!files.ok) return failUsage(output, files.error, asJson);
-    for (const file of files.value) {
-      const one = checkFile(file);
-      if (!one.ok) return failUsage(output, one.error, asJson);
-      checked.push(one.value);
-    }
-  }
+    return files.ok ? files.value.map(checkFile) : [files];
+  });
+  const checked = results.flatMap((result) => (result.ok ? result.value : []));
+  if (!asJson) for (const one of checked) printFile(one, output);
+  const unopened = results.flatMap((result) => (result.ok ? [] : result.error));
+  if (asJson && unopened[0] !== undefined) return failUsage(output, unopened[0], true);
+  for (const error of unopened) failUsage(output, error, false);
+  if (unopened.length > 0) return 2;
   if (asJson) output.json({ files: checked.map(fileJson) });
-  else for (const one of checked) printFile(one, output);
   return checked.some(({ findings }) => findings.some((finding) => finding.severity === "error")) ? 1 : 0;
 }
 
@@ -47,13 +47,18 @@ function fileJson({ file, findings, procedure }: CheckedFile) {
   };
 }
 
-function printFile({ file, findings, procedure }: CheckedFile, output: Output): void {
+function printFile({ file, findings, procedure, sheet }: CheckedFile, output: Output): void {
   for (const finding of findings) printFinding(finding, output);
   const errors = findings.filter((finding) => finding.severity === "error").length;
+  const verdict = errors === 0 ? "holds" : `${errors} to mend`;
+  if (sheet !== undefined)
+    output.line(
+      `${file}: equipment sheet, ${verdict}; check the procedures that list it to see it proved with them`,
+    );
   if (procedure === undefined) return;
   const figures = figuresOf(procedure);
   output.line(
-    `${file}: ${errors === 0 ? "holds" : `${errors} to mend`}; ${figures.steps} steps, ${figures.branches} branches, ${figures.faults} faults`,
+    `${file}: ${verdict}; ${figures.steps} steps, ${figures.branches} branches, ${figures.faults} faults`,
   );
 }
 

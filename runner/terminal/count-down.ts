@@ -32,7 +32,7 @@ export function countDown(clock: Clock, screen: Screen, leave: AbortSignal): Pro
     const onLeave = () => end("", () => reject(new Left()));
     const onKey = (_: string, key: Key) => {
       if (key.ctrl && (key.name === "c" || key.name === "d")) onLeave();
-      else end(`${clock.running} ${clockText(gone() * 1000)} gone.`, () => resolve(gone()));
+      else end(`Stopped at ${clockText(gone() * 1000)}.`, () => resolve(gone()));
     };
     const tick = () => {
       const left = clock.seconds - gone();

@@ -67,7 +67,7 @@ export function inquirerAsker(screen: Screen, leave: AbortSignal): Asker {
 /** A long name goes on below its own beginning. */
 function entry({ name, value }: Choice, screen: Screen): { name: string; short: string; value: string } {
   const rows = layLine(visible(name), screen.width() - 6, false);
-  return { name: rows.join("\n     "), short: visible(name), value };
+  return { name: rows.join("\n     "), short: rows.join("\n  "), value };
 }
 
 function errorRows(text: string, screen: Screen): string {

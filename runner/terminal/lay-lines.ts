@@ -25,13 +25,19 @@ const CODES: Readonly<Record<Look, string>> = {
 export function layLine(line: Line | string, width: number, painted: boolean): readonly string[] {
   const { text, first = "", rest = " ".repeat(textWidth(first)), look } = asLine(line);
   return wrapped(visibleLines(text), width - textWidth(first)).map((row, index) => {
-    const content = painted && look !== undefined ? `\u001b[${CODES[look]}m${row}\u001b[0m` : row;
+    const content = painted && look !== undefined ? paint(row, look) : row;
     return `${index === 0 ? first : rest}${content}`.trimEnd();
   });
 }
 
+/** A signal word stands on its colour with a margin at both sides. */
+function paint(row: string, look: Look): string {
+  const padded = look === "strong" || look === "soft" ? row : ` ${row} `;
+  return `\u001b[${CODES[look]}m${padded}\u001b[0m`;
+}
+
 /** The line itself, or the text as a plain one. */
-export function asLine(line: Line | string): Line {
+function asLine(line: Line | string): Line {
   return typeof line === "string" ? { text: line } : line;
 }
 

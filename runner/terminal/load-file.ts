@@ -1,6 +1,6 @@
 /** A procedure's file, read, linked and proved: what every command starts from. */
 import { basename } from "node:path";
-import { layEquipment } from "../../engine/procedure/equipment.ts";
+import { layEquipment, loadEquipment } from "../../engine/procedure/equipment.ts";
 import type { Finding, PlacedFinding } from "../../engine/procedure/finding.ts";
 import { type Loaded, loadProcedure, usable } from "../../engine/procedure/load.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
@@ -16,6 +16,8 @@ export interface CheckedFile {
   /** Absent where the text could not be linked at all. */
   readonly procedure?: Procedure;
   readonly loaded?: Loaded;
+  /** The id where the file is an equipment sheet and no procedure. */
+  readonly sheet?: string;
   /** In the order of the text. */
   readonly findings: readonly PlacedFinding[];
 }
@@ -26,6 +28,7 @@ export function checkFile(file: string): Outcome<CheckedFile> {
   if (!read.ok) return read;
   if ("finding" in read.value)
     return { ok: true, value: { file, findings: [placeFinding(read.value.finding, new Map())] } };
+  if (isSheet(read.value.text)) return { ok: true, value: checkSheet(read.value.text, file) };
   const loaded = loadProcedure(read.value.text, file, libraryBeside(file));
   const proofs = loaded.procedure && usable(loaded.findings) ? prove(loaded.procedure, loaded) : [];
   const place = (finding: Finding) => placeFinding(finding, loaded.sources);
@@ -35,6 +38,22 @@ export function checkFile(file: string): Outcome<CheckedFile> {
   return {
     ok: true,
     value: { file, loaded, findings, ...(loaded.procedure ? { procedure: loaded.procedure } : {}) },
+  };
+}
+
+/** A text whose top says what equipment it is of, and not what procedure. */
+function isSheet(text: string): boolean {
+  return /^equipment:[ \t]*[^\s[]/m.test(text) && !/^procedure:/m.test(text);
+}
+
+/** A sheet by itself; what its names mean is known with each procedure that lists it. */
+function checkSheet(text: string, file: string): CheckedFile {
+  const { sheet, findings, source } = loadEquipment(text, file);
+  const sources = new Map([[file, source]]);
+  return {
+    file,
+    sheet: sheet?.id ?? basename(file, ".yaml"),
+    findings: findings.map((finding) => placeFinding(finding, sources)).toSorted((a, b) => a.from - b.from),
   };
 }
 
@@ -68,7 +87,13 @@ export interface UsableFile {
 export function loadUsable(file: string, output: Output): Outcome<UsableFile> {
   const checked = checkFile(file);
   if (!checked.ok) return checked;
-  const { procedure, loaded, findings } = checked.value;
+  const { procedure, loaded, sheet, findings } = checked.value;
+  if (sheet !== undefined)
+    return unusable({
+      code: "not-procedure",
+      message: `This is an equipment sheet. Name a procedure, and the sheet with --equipment ${sheet}.`,
+      file,
+    });
   const wrong = findings.filter((finding) => finding.severity === "error");
   if (procedure === undefined || loaded === undefined || !usable(loaded.findings)) {
     const [first] = wrong;

@@ -2,20 +2,27 @@
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import { DATA } from "./folders.ts";
 import { failUsage, processOutput as output } from "./output.ts";
+import { APP } from "./version.ts";
+
+const NO_COMMAND = "Say what to do: probewright --help tells what there is.";
 
 /** Runs one command and sets the process's exit code: 0 good, 1 findings or unresolved, 2 unusable. */
 export async function main(argv: readonly string[]): Promise<void> {
-  // A reader that goes away (as `head` does) is no error of ours, and no reason for a server to end.
-  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-    if (error.code !== "EPIPE") throw error;
-  });
+  // A reader that goes away (as `head` does) or a terminal that is shut is no error of ours, and no reason for a
+  // server to end.
+  for (const stream of [process.stdout, process.stderr])
+    stream.on("error", (error: NodeJS.ErrnoException) => {
+      if (error.code !== "EPIPE" && error.code !== "EIO") throw error;
+    });
   const asJson = argv.includes("--json");
   let exitCode = 0;
   const done = async (code: number | Promise<number>) => {
     exitCode = await code;
   };
   try {
-    await program(done).parseAsync([...argv]);
+    if (argv.slice(2).every((word) => word === "--json"))
+      throw new CommanderError(2, "no-command", NO_COMMAND);
+    await program(done, asJson).parseAsync([...argv]);
   } catch (thrown) {
     if (thrown instanceof CommanderError) exitCode = afterCommander(thrown, asJson);
     else exitCode = failUsage(output, { code: "internal", message: internalReason(thrown) }, asJson);
@@ -37,18 +44,24 @@ function internalReason(thrown: unknown): string {
 type Done = (code: number | Promise<number>) => Promise<void>;
 
 /** Each command is loaded when it is called: proving a file needs no server. */
-function program(done: Done): Command {
+function program(done: Done, asJson: boolean): Command {
+  const quiet = {
+    writeErr: () => undefined,
+    // Help and version, too, are one JSON value where that was asked for.
+    writeOut: (text: string) => (asJson ? output.json({ text }) : process.stdout.write(text)),
+  };
   const root = new Command("probewright")
     .description("Guided fault isolation: write a procedure, prove it, walk it, count it.")
+    .version(APP, "--version", "what this is, with its version")
     .exitOverride()
-    .configureOutput({ writeErr: () => undefined });
+    .configureOutput(quiet);
   const add = (name: string, description: string) =>
     root
       .command(name)
       .description(description)
       .option("--json", "one JSON value on standard output")
       .exitOverride()
-      .configureOutput({ writeErr: () => undefined });
+      .configureOutput(quiet);
 
   add("check <path...>", "prove procedures: schema, names, branches, ends, evidence, safety").action(
     async (paths: string[], options) =>

@@ -23,10 +23,9 @@ import {
 } from "../../engine/machine/record.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { lockRecord } from "./record-lock.ts";
-import { isUnbegun, mendTail } from "./record-tail.ts";
+import { isUnbegun, mendTail, readTail } from "./record-tail.ts";
 import { type Outcome, unusable } from "./usage-error.ts";
-
-export const APP = "probewright 0.1.0";
+import { APP } from "./version.ts";
 
 export interface RecordFile {
   readonly file: string;
@@ -78,11 +77,19 @@ export function reopenRecord(
   } catch {
     return fail(notWritable(file));
   }
-  const { texts, cut } = mendTail(handle, file);
-  const verified = verifyRecord(texts);
-  if (!verified.ok) return fail(unusable({ ...verified.problem, file }), handle);
-  const last = verified.lines.at(-1);
-  if (last === undefined) return fail(notWritable(file), handle);
+  const bytes = readFileSync(handle);
+  const tail = readTail(bytes);
+  // A file that holds no proven line is no record of ours: nothing of it is touched.
+  const verified = verifyRecord(tail.texts.length > 0 ? tail.texts : [bytes.toString("utf8")]);
+  const last = verified.ok ? verified.lines.at(-1) : undefined;
+  if (!verified.ok || last === undefined)
+    return fail(verified.ok ? notWritable(file) : unusable({ ...verified.problem, file }), handle);
+  let cut: string | undefined;
+  try {
+    cut = mendTail(handle, file, bytes, tail);
+  } catch {
+    return fail(notWritable(file), handle);
+  }
   return {
     ok: true,
     value: {

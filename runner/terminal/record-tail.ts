@@ -1,36 +1,38 @@
 /** The end of a record that a crash cut off: dropped, its bytes kept beside the record. */
-import { appendFileSync, fsyncSync, ftruncateSync, readFileSync, writeSync } from "node:fs";
+import { appendFileSync, fsyncSync, ftruncateSync, writeSync } from "node:fs";
 import { parseRecordLine } from "../../engine/machine/record.ts";
 
-export interface MendedRecord {
+/** A record's bytes as lines, and what is not right at its end. */
+export interface RecordTail {
+  /** Every line but a cut-off last one. */
   readonly texts: readonly string[];
-  /** Where the dropped bytes are kept, if any were. */
-  readonly cut?: string;
+  /** How many bytes those lines take; what follows was cut off. */
+  readonly whole: number;
+  /** The last line is whole but for its line end. */
+  readonly lacksEnd: boolean;
 }
 
 const LINE_END = 0x0a;
 
-/**
- * The lines of a record open for reading and writing. Only a last line that is no JSON is dropped; one that is
- * whole and lacks its line end gets it. Everything else is for the chain to judge.
- */
-export function mendTail(handle: number, file: string): MendedRecord {
-  const bytes = readFileSync(handle);
+/** Only a last line that is no JSON counts as cut off; everything else is for the chain to judge. */
+export function readTail(bytes: Buffer): RecordTail {
   const start = lastLineStart(bytes);
-  const last = bytes.subarray(start);
-  const isWhole = last.length === 0 || isJson(last.toString("utf8"));
+  const isWhole = isJson(bytes.subarray(start).toString("utf8"));
   const kept = isWhole ? bytes : bytes.subarray(0, start);
-  if (!isWhole) {
-    appendFileSync(`${file}.cut`, last, { flush: true });
-    ftruncateSync(handle, start);
-    fsyncSync(handle);
-  } else if (last.length > 0 && last.at(-1) !== LINE_END) {
-    writeSync(handle, "\n", bytes.length);
-    fsyncSync(handle);
-  }
   const texts = kept.toString("utf8").split("\n");
   if (texts.at(-1) === "") texts.pop();
-  return { texts, ...(isWhole ? {} : { cut: `${file}.cut` }) };
+  return { texts, whole: kept.length, lacksEnd: kept.length > 0 && kept.at(-1) !== LINE_END };
+}
+
+/** Makes the end of a record right, first keeping the bytes that are dropped; where they are kept, if there were any. */
+export function mendTail(handle: number, file: string, bytes: Buffer, tail: RecordTail): string | undefined {
+  if (tail.lacksEnd) writeSync(handle, "\n", tail.whole);
+  if (tail.whole < bytes.length) {
+    appendFileSync(`${file}.cut`, bytes.subarray(tail.whole), { flush: true });
+    ftruncateSync(handle, tail.whole);
+  }
+  fsyncSync(handle);
+  return tail.whole < bytes.length ? `${file}.cut` : undefined;
 }
 
 /** Whether a file holds nothing but the beginning of an opening line: a run that never began. */

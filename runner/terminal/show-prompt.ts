@@ -14,7 +14,7 @@ export function promptTitle(prompt: Prompt): string {
     case "specification":
       return prompt.title;
     case "set-up":
-      return prompt.change === "make" ? prompt.setUp.title : `Put back: ${prompt.setUp.title}`;
+      return prompt.change === "make" ? prompt.setUp.title : "Put back";
     case "cautions":
       return "Before you go on";
     case "repair":
@@ -110,7 +110,7 @@ function actLines(procedure: Procedure, act: Act, number: string): readonly Line
 export function cautionLines({ signal, hazard, consequence, avoid }: Caution): readonly Line[] {
   const bar = { first: "| ", rest: "| " };
   return [
-    { text: ` ${signal.toUpperCase()} `, look: signal, ...bar },
+    { text: signal.toUpperCase(), look: signal, ...bar },
     { text: [hazard, consequence].filter(Boolean).join(" "), ...bar },
     { text: avoid, look: "strong", ...bar },
   ];

@@ -28,7 +28,7 @@ export function resultLines(procedure: Procedure, run: Run): readonly Line[] {
     { text: `${Math.round(run.minutes)} min by the book` },
     ...(items.length === 0 ? [] : [{ text: "" }, { text: "Put back:" }, ...items.flatMap(putBackLines)]),
     { text: "" },
-    ...possibleLines(procedure, run),
+    ...possibleLines(procedure, run, 0.01),
   ];
 }
 
@@ -39,10 +39,10 @@ function putBackLines({ done, do: act, torque }: PutBackItem): readonly Line[] {
   ];
 }
 
-/** The faults still possible, as bars with words. */
-export function possibleLines(procedure: Procedure, run: Run): readonly Line[] {
+/** The faults still possible, as bars with words; those under `least` are left out. */
+export function possibleLines(procedure: Procedure, run: Run, least = 0): readonly Line[] {
   const { faults, atOdds } = posterior(procedure, run);
-  const shown = faults.filter((fault) => fault.probability > 0);
+  const shown = faults.filter((fault) => fault.probability > 0 && fault.probability >= least);
   return [
     { text: "Still possible:" },
     ...shown.map(({ title, probability }) => ({

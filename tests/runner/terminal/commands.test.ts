@@ -1,13 +1,15 @@
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { afterAll, describe, expect, it } from "vitest";
 import { SHIPPED, TREES } from "../../trees.ts";
-import { isPresentable, probewright, scratch } from "./program.ts";
+import { BIN, isPresentable, probewright, scratch } from "./program.ts";
 
 const files = scratch();
 afterAll(files.remove);
 const FAULTS = fileURLToPath(new URL("../../faults/", import.meta.url));
 const GATE = `${TREES}gate-lift-does-not-lower.yaml`;
+const HORN = fileURLToPath(new URL("./trees/horn-stays-silent.yaml", import.meta.url));
 const COIL_OPEN = `${FAULTS}gate-lift-does-not-lower/coil-open.yaml`;
 
 describe("check", () => {
@@ -23,6 +25,35 @@ describe("check", () => {
     };
     expect(checked.map((one) => one.file.split("/").at(-1))).toContain("slow-crank.yaml");
     expect(checked.some((one) => one.file.includes("equipment"))).toBe(false);
+  });
+
+  it("takes an equipment sheet for what it is, by itself or with its folder", () => {
+    const checked = probewright("check", `${TREES}equipment/curlew.yaml`, `${TREES}equipment`);
+    expect(checked.code).toBe(0);
+    expect(checked.out).toContain("curlew.yaml: equipment sheet, holds");
+    const broken = files.path("curlew.yaml", "equipment: curlew\nspecifications: { rest: { form: 12 V } }\n");
+    const found = probewright("check", broken);
+    expect(found.code).toBe(1);
+    expect(found.out).toContain(`${broken}:2:`);
+  });
+
+  it("with one path that can't be opened still shows the others, and is exit 2", () => {
+    const checked = probewright("check", `${TREES}inspect-connector.yaml`, files.path("nowhere.yaml"));
+    expect(checked.code).toBe(2);
+    expect(checked.out).toContain("inspect-connector.yaml: holds");
+    expect(checked.err.trim().split("\n")).toHaveLength(1);
+  });
+
+  it("reads Windows line ends, a byte order mark, and a path with spaces and accents", () => {
+    const text = readFileSync(HORN, "utf8");
+    mkdirSync(files.path("mes procédures"));
+    const file = files.path(
+      "mes procédures/horn-stays-silent.yaml",
+      `\ufeff${text.replaceAll("\n", "\r\n")}`,
+    );
+    const checked = probewright("check", file);
+    expect(checked.code).toBe(0);
+    expect(checked.out).toContain(`${file}: holds`);
   });
 
   it("says every finding in whole sentences, nothing left out of them", () => {
@@ -95,6 +126,22 @@ describe("run with answers", () => {
     expect(readFileSync(record, "utf8")).toBe("somebody's\n");
   });
 
+  it("puts the run into the store only where one is named, and the audit counts it there", () => {
+    const answers = files.path(
+      "horn.yaml",
+      'facts: { horns: one }\nsilent: "yes"\nfeed: 12.40\nwinding: { reading: OL, leads: 0.2, temperature: 21, wait: 4 min }\nsounds: "yes"\n',
+    );
+    const data = files.path("named-data");
+    const ran = probewright("run", HORN, "--answers", answers, "--data", data, "--json");
+    expect(ran.code).toBe(0);
+    const { path } = JSON.parse(ran.out) as { path: { step: string; reading?: string }[] };
+    expect(path.find((row) => row.step === "feed")?.reading).toMatch(/^12\.40\b/);
+    const folder = HORN.slice(0, HORN.lastIndexOf("/"));
+    const audited = probewright("audit", "--data", data, "--trees", folder, "--json");
+    const { procedures } = JSON.parse(audited.out) as { procedures: { runs: number; ended: number }[] };
+    expect(procedures).toMatchObject([{ runs: 1, ended: 1 }]);
+  });
+
   it("finds a record that was changed afterwards", () => {
     const record = files.path("changed.jsonl");
     probewright("run", GATE, "--answers", COIL_OPEN, "--record", record);
@@ -144,12 +191,37 @@ describe("the other commands", () => {
     expect(procedures.every((one) => one.runs === 0)).toBe(true);
   });
 
-  it.each([["no-such-command"], ["check"], ["run"], ["serve", "--port", "99999"]])(
-    "a wrong call of %s is exit 2 and one line",
-    (...args) => {
-      const ran = probewright(...args);
-      expect(ran.code).toBe(2);
-      expect(ran.err.trim().split("\n")).toHaveLength(1);
-    },
-  );
+  it.each([
+    { args: [], said: "--help" },
+    { args: ["no-such-command"], said: "no-such-command" },
+    { args: ["check"], said: "path" },
+    { args: ["run", "--bogus"], said: "--bogus" },
+    { args: ["serve", "--port", "99999"], said: "99999" },
+    { args: ["draw", GATE, "--as", "svg"], said: "mermaid" },
+    { args: ["run", `${TREES}equipment/curlew.yaml`], said: "--equipment curlew" },
+    { args: ["run", GATE, "--equipment", "bitern-120", "--answers", COIL_OPEN], said: "bittern-120" },
+  ])("a wrong call is exit 2, one line, and one JSON value that says $said", ({ args, said }) => {
+    const ran = probewright(...args, "--json");
+    expect(ran.code).toBe(2);
+    expect(ran.err.trim().split("\n")).toHaveLength(1);
+    expect(ran.err).toContain(said);
+    const { error } = JSON.parse(ran.out) as { error: { code: string; message: string } };
+    expect(ran.err).toContain(error.message);
+  });
+
+  it("help and version, too, are one JSON value where that is asked for", () => {
+    expect(probewright("--version").out).toMatch(/^probewright \d+\.\d+\.\d+\n$/);
+    const { text } = JSON.parse(probewright("run", "--help", "--json").out) as { text: string };
+    expect(text).toContain("--answers");
+  });
+
+  it("a reader that goes away is no error", () => {
+    const { status, stderr } = spawnSync(
+      "bash",
+      ["-c", 'set -o pipefail; "$0" "$1" draw "$2" | head -c 20', process.execPath, BIN, GATE],
+      { encoding: "utf8" },
+    );
+    expect(stderr).toBe("");
+    expect(status).toBe(0);
+  });
 });

@@ -5,7 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const BIN = fileURLToPath(new URL("../../../runner/terminal/bin.js", import.meta.url));
+export const BIN = fileURLToPath(new URL("../../../runner/terminal/bin.js", import.meta.url));
 
 export interface Ran {
   readonly code: number | null;
