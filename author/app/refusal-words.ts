@@ -9,7 +9,13 @@ export function refusalWords(refusal: Refusal): string {
     case "bad-fact":
       return "That is none of the choices and no number.";
     case "bad-specification":
-      return `The limit “${refusal.limit}” is not a number with a unit.`;
+      return `The limit “${refusal.limit}” is not a number with a unit, or leaves nothing within.`;
+    case "source-needed":
+      return "Say where these numbers come from.";
+    case "bad-time":
+      return "That is no time that can be.";
+    case "endless":
+      return `The run goes round and round: ${refusal.events} events and no end.`;
     case "reason-needed":
       return "Say in a word or two why not.";
     case "unknown-answer":

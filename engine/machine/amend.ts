@@ -3,10 +3,11 @@
  * the run now takes, and what no longer fits is left behind, so that the run asks again from there.
  */
 import type { Procedure } from "../procedure/model.ts";
-import { type Applied, apply, openRun, settle } from "./apply.ts";
+import { type Applied, apply, openRun } from "./apply.ts";
 import type { RunEvent } from "./event.ts";
 import { nextPreparation } from "./prepare.ts";
 import type { Run } from "./run.ts";
+import { settle } from "./settle.ts";
 
 const AMENDABLE: ReadonlySet<RunEvent["type"]> = new Set([
   "fact",
@@ -34,16 +35,10 @@ export function amend(
     !sameQuestion(old, event.event)
   )
     return { ok: false, refusal: { code: "nothing-to-amend", seq: event.seq } };
-  const amended = applyAgain(procedure, before, event.event, seq);
+  const amended = applyAgain(procedure, before, { ...event.event, at: old.at }, seq);
   if (!amended.ok) return amended;
-  return {
-    ok: true,
-    run: onTheMachine(
-      procedure,
-      walkAgain(procedure, amended.run, run, run.counted.slice(run.counted.indexOf(event.seq) + 1)),
-      run,
-    ),
-  };
+  const later = run.counted.slice(run.counted.indexOf(event.seq) + 1);
+  return { ok: true, run: onTheMachine(procedure, walkAgain(procedure, amended.run, run, later), run) };
 }
 
 /** The run as it stood before the event of that number, at the prompt which the event answered. */
@@ -53,10 +48,14 @@ export function runBefore(procedure: Procedure, run: Run, seq: number): Run | un
   return replay(procedure, openRun(procedure, run.opening), run, run.counted.slice(0, place));
 }
 
-/** The event that counts under a sequence number: an amendment counts as what it put in place. */
+/**
+ * The event that counts under a sequence number: an amendment counts as what it put in place, at the time of
+ * what it replaced, since it tells anew what was found then.
+ */
 export function countedEvent(run: Run, seq: number): RunEvent | undefined {
   const event = run.events[seq - 1];
-  return event?.type === "amend" ? event.event : event;
+  if (event?.type !== "amend") return event;
+  return { ...event.event, at: countedEvent(run, event.seq)?.at ?? event.at };
 }
 
 /** Both answer the same thing, so that one can stand in for the other. */
@@ -71,9 +70,8 @@ function sameQuestion(a: RunEvent, b: RunEvent): boolean {
 function replay(procedure: Procedure, from: Run, run: Run, seqs: readonly number[]): Run {
   let next = from;
   for (const seq of seqs) {
-    const event = countedEvent(run, seq);
-    const applied = event && applyAgain(procedure, next, event, seq);
-    if (applied?.ok) next = applied.run;
+    const again = walkOne(procedure, next, run, seq);
+    if (again !== undefined) next = again;
   }
   return next;
 }
@@ -82,20 +80,35 @@ function replay(procedure: Procedure, from: Run, run: Run, seqs: readonly number
 function walkAgain(procedure: Procedure, from: Run, run: Run, later: readonly number[]): Run {
   const left = [...later];
   let next = from;
-  while (next.phase !== "ended") {
-    const fitting = left.findIndex((seq) => {
-      const event = countedEvent(run, seq);
-      return event !== undefined && applyAgain(procedure, next, event, seq).ok && event.type !== "remark";
-    });
-    const seq = left[fitting];
-    const event = seq === undefined ? undefined : countedEvent(run, seq);
-    if (event === undefined || seq === undefined) return next;
-    const applied = applyAgain(procedure, next, event, seq);
-    if (!applied.ok) return next;
-    left.splice(fitting, 1);
-    next = applied.run;
+  for (let place = 0; place < left.length && next.phase !== "ended"; ) {
+    const again = walkOne(procedure, next, run, left[place] ?? 0);
+    if (again === undefined) place += 1;
+    else {
+      left.splice(place, 1);
+      place = 0;
+      next = again;
+    }
   }
-  return replay(procedure, next, run, left);
+  return next.phase === "ended" ? replay(procedure, next, run, left) : next;
+}
+
+/** The run after an event given before, counted once more; undefined where it does not answer what is asked. */
+function walkOne(procedure: Procedure, at: Run, run: Run, seq: number): Run | undefined {
+  const event = countedEvent(run, seq);
+  if (event === undefined || (event.type === "stop" && stoppedAt(run, seq) !== at.step)) return undefined;
+  const again = applyAgain(procedure, at, event, seq);
+  return again.ok ? again.run : undefined;
+}
+
+/** Where the job was left: anywhere else, leaving it is no answer. */
+function stoppedAt(run: Run, seq: number): string | undefined {
+  return run.path.find((row) => row.seq === seq)?.step;
+}
+
+const RESTS_ON_SET_UPS: ReadonlySet<RunEvent["type"]> = new Set(["acknowledge", "answer", "reading", "done"]);
+
+function isFor(event: RunEvent, what: string): boolean {
+  return event.type === "acknowledge" && event.for === what;
 }
 
 /**
@@ -103,8 +116,7 @@ function walkAgain(procedure: Procedure, from: Run, run: Run, later: readonly nu
  * event that told so is no longer on the way.
  */
 function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number): Applied {
-  if (event.type !== "answer" && event.type !== "reading" && event.type !== "done")
-    return apply(procedure, run, event, seq);
+  if (!RESTS_ON_SET_UPS.has(event.type)) return apply(procedure, run, event, seq);
   let ready = run;
   for (;;) {
     const step = procedure.steps.get(ready.step);
@@ -114,7 +126,7 @@ function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number
       const made = next.change === "make" ? [...others, next.setUp] : others;
       const everMade = [...new Set([...ready.everMade, ...made])];
       ready = settle(procedure, { ...ready, made, everMade });
-    } else if (next?.kind === "cautions" && next.for !== ready.step) {
+    } else if (next?.kind === "cautions" && next.for !== ready.step && !isFor(event, next.for)) {
       ready = settle(procedure, { ...ready, acknowledged: [...ready.acknowledged, next.for] });
     } else return apply(procedure, ready, event, seq);
   }
@@ -122,6 +134,6 @@ function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number
 
 /** What was really taken apart stays apart, and time spent stays spent, whatever the answers are now. */
 function onTheMachine(procedure: Procedure, amended: Run, run: Run): Run {
-  const everMade = [...new Set([...run.everMade, ...amended.everMade])];
+  const everMade = [...run.everMade, ...amended.everMade.filter((id) => !run.everMade.includes(id))];
   return settle(procedure, { ...amended, made: run.made, everMade, minutes: run.minutes });
 }

@@ -48,6 +48,29 @@ export function answerFor(answers: Answers, step: StepId, visit: number): Script
   return Array.isArray(written) ? written[visit - 1] : (written as ScriptedAnswer | undefined);
 }
 
+/** What can be written for a step; undefined where it is a reading. */
+function answersOf(step: Step): readonly string[] | undefined {
+  switch (step.kind) {
+    case "ask":
+      return [...step.answers.map((answer) => answer.id), "cannot", "stop"];
+    case "do":
+      return ["done", "cannot", "stop"];
+    case "conclude":
+      return [step.verify === undefined ? "concluded" : "repaired", "done", "stop"];
+    case "measure":
+    case "call":
+    case "end":
+      return undefined;
+  }
+}
+
+/** Minutes waited, as typed; undefined where that is no time one can wait. */
+function minutesOf(wait: string): number | undefined {
+  const parsed = parseReading(wait, "min");
+  if (!parsed.ok || !Number.isFinite(parsed.reading.value) || parsed.reading.value < 0) return undefined;
+  return parsed.reading.value;
+}
+
 const RESERVED = new Set(["facts", "specifications", "put-back"]);
 
 class Reader {
@@ -91,14 +114,14 @@ class Reader {
       field("wait"),
       field("reason"),
     ];
-    const waited = wait === undefined ? undefined : parseReading(wait, "min");
-    if (waited && !waited.ok)
-      this.problem("bad-quantity", { text: wait ?? "", why: "a time such as 10 min" }, [...path, "wait"]);
+    const waited = wait === undefined ? undefined : minutesOf(wait);
+    if (wait !== undefined && waited === undefined)
+      this.problem("bad-quantity", { text: wait, why: "a time such as 10 min" }, [...path, "wait"]);
     const typed = field("answer") ?? field("reading") ?? "";
     const more = {
       ...(leads === undefined ? {} : { leads }),
       ...(temperature === undefined ? {} : { temperature }),
-      ...(waited?.ok ? { waited: waited.reading.value } : {}),
+      ...(waited === undefined ? {} : { waited }),
     };
     return {
       ...this.named(step, typed, [...path, Object.hasOwn(entry, "answer") ? "answer" : "reading"]),
@@ -107,12 +130,11 @@ class Reader {
     };
   }
 
-  /** An `ask` step's answer has to be one of its own. */
+  /** An answer has to be one of the step's own; readings are judged when they are given. */
   private named(step: Step, typed: string, path: readonly (string | number)[]): ScriptedAnswer {
-    if (step.kind === "ask" && typed !== "cannot" && typed !== "stop") {
-      const choices = step.answers.map((answer) => answer.id);
-      if (!choices.includes(typed)) this.unknown("unknown-name", "answer", typed, choices, path);
-    }
+    const choices = answersOf(step);
+    if (choices !== undefined && !choices.includes(typed))
+      this.unknown("unknown-name", "answer", typed, choices, path);
     return { typed };
   }
 
@@ -125,6 +147,10 @@ class Reader {
         this.unknown("unknown-name", "fact", id, [...this.procedure.facts.keys()], path, true);
         continue;
       }
+      if (!Array.isArray(written) && this.text(path) === "unknown") {
+        facts.set(id, { value: { unknown: true } });
+        continue;
+      }
       if (fact.list) {
         const list = Array.isArray(written)
           ? written.map((_, index) => this.text([...path, index]))
@@ -133,11 +159,10 @@ class Reader {
         continue;
       }
       const typed = this.text(path);
-      if (typed === "unknown") {
-        facts.set(id, { value: { unknown: true } });
-      } else if (fact.measure) {
+      if (fact.measure) {
         const reading = parseReading(typed, fact.measure.unit);
-        if (reading.ok) facts.set(id, { value: reading.reading.value, typed });
+        if (reading.ok && Number.isFinite(reading.reading.value))
+          facts.set(id, { value: reading.reading.value, typed });
         else this.problem("bad-quantity", { text: typed, why: `a reading in ${fact.measure.unit}` }, path);
       } else {
         const choices = fact.choices.map((choice) => choice.id);

@@ -1,5 +1,5 @@
 /** Facts and specifications told during a run. */
-import type { FactValue, LimitWord, Procedure } from "../procedure/model.ts";
+import type { FactValue, LimitWord, Procedure, Specification } from "../procedure/model.ts";
 import { parseReading } from "../quantity/parse-reading.ts";
 import type { Quantity } from "../quantity/quantity.ts";
 import type { Applied } from "./apply.ts";
@@ -48,28 +48,52 @@ export function isUnknown(value: FactValue): value is { readonly unknown: true }
   return typeof value === "object" && "unknown" in value;
 }
 
-/** The run with the specification's limits known, or a refusal that names the limit which is no reading. */
+/**
+ * The run with the specification's limits known, or a refusal: a limit that is no number or leaves nothing
+ * within, no source. What a run is told goes before what the sheet or the procedure says.
+ */
 export function acceptSpecification(
   procedure: Procedure,
   run: Run,
   event: RunEvent & { readonly type: "specification" },
 ): Applied {
-  const open = procedure.specifications.get(event.specification)?.open;
+  const { specification: id, source } = event;
+  const specification = procedure.specifications.get(id);
+  const bad = (limit: string): Applied => ({
+    ok: false,
+    refusal: { code: "bad-specification", specification: id, limit },
+  });
+  const unit = specification && unitOfLimits(procedure, specification);
+  const words = specification?.open?.limits ?? WORDS.filter((word) => event.limits[word] !== undefined);
+  if (unit === undefined || words.length === 0) return bad("");
+  if (source.trim() === "") return { ok: false, refusal: { code: "source-needed", specification: id } };
   const limits: Partial<Record<LimitWord, Quantity>> = {};
-  for (const word of open?.limits ?? []) {
-    const parsed = parseReading(event.limits[word] ?? "", open?.unit ?? "");
-    if (!parsed.ok || !Number.isFinite(parsed.reading.value))
-      return {
-        ok: false,
-        refusal: { code: "bad-specification", specification: event.specification, limit: word },
-      };
-    limits[word] = { value: parsed.reading.value, unit: open?.unit ?? "" };
+  for (const word of words) {
+    const parsed = parseReading(event.limits[word] ?? "", unit);
+    if (!parsed.ok || !Number.isFinite(parsed.reading.value)) return bad(word);
+    limits[word] = { value: parsed.reading.value, unit };
   }
-  return {
-    ok: true,
-    run: {
-      ...run,
-      specifications: withEntry(run.specifications, event.specification, { limits, source: event.source }),
-    },
-  };
+  if (leavesNothing(limits)) return bad(limits.to === undefined ? "under" : "to");
+  return { ok: true, run: { ...run, specifications: withEntry(run.specifications, id, { limits, source }) } };
+}
+
+const WORDS: readonly LimitWord[] = ["from", "over", "to", "under"];
+
+function leavesNothing(limits: Partial<Record<LimitWord, Quantity>>): boolean {
+  const low = (limits.from ?? limits.over)?.value ?? -Infinity;
+  const high = (limits.to ?? limits.under)?.value ?? Infinity;
+  return low > high || (low === high && (limits.over !== undefined || limits.under !== undefined));
+}
+
+/** The unit that a specification is written in, cited limits followed. */
+function unitOfLimits(procedure: Procedure, specification: Specification): string | undefined {
+  if (specification.open !== undefined) return specification.open.unit;
+  for (const end of [specification.low, specification.high]) {
+    if (end?.limit.kind === "fixed") return end.limit.quantity.unit;
+    if (end?.limit.kind === "table") return end.limit.rows[0]?.[1].unit;
+    const cited = end && procedure.specifications.get(end.limit.specification);
+    const unit = cited && unitOfLimits(procedure, cited);
+    if (unit !== undefined) return unit;
+  }
+  return undefined;
 }

@@ -7,10 +7,13 @@ import type { NumericBand } from "../quantity/verdict.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
 
+/** What of a run limits depend on, beside the scene. */
+type Told = Pick<Run, "specifications">;
+
 /** The bands that a reading of this step is judged by, in its unit; undefined where a limit can't be known. */
 export function numericBands(
   procedure: Procedure,
-  run: Run,
+  run: Told,
   step: MeasureStep,
   scene: Scene,
 ): readonly NumericBand[] | undefined {
@@ -65,7 +68,7 @@ function aroundSpecification(ends: Ends): readonly NumericBand[] {
 /** Lower and upper limit in `unit`; open ends are infinite and included, so that over range lies inside. */
 export function numericEnds(
   procedure: Procedure,
-  run: Run,
+  run: Told,
   limits: Limits,
   unit: string,
   scene: Scene,
@@ -83,7 +86,7 @@ export function numericEnds(
 
 function specificationEnds(
   procedure: Procedure,
-  run: Run,
+  run: Told,
   id: string,
   unit: string,
   scene: Scene,
@@ -115,7 +118,7 @@ function answeredEnds(
 
 function limitValue(
   procedure: Procedure,
-  run: Run,
+  run: Told,
   limit: Limit,
   unit: string,
   scene: Scene,

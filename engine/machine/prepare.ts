@@ -41,7 +41,23 @@ function nextSetUp(procedure: Procedure, run: Run, step: Step): Preparation | un
   return cautionsBefore(run, `set-up ${make}`, cautions) ?? { kind: "set-up", setUp: make, change: "make" };
 }
 
-function cautionsBefore(run: Run, what: string, cautions: readonly string[]): Preparation | undefined {
+/** The cautions of putting back what is apart at the end, set-up by set-up, last made first. */
+export function cautionsAtEnd(
+  procedure: Procedure,
+  run: Run,
+): (Preparation & { readonly kind: "cautions" }) | undefined {
+  for (const id of run.made.toReversed()) {
+    const next = cautionsBefore(run, `put-back ${id}`, procedure.setUps.get(id)?.putBack?.cautions ?? []);
+    if (next !== undefined) return next;
+  }
+  return undefined;
+}
+
+function cautionsBefore(
+  run: Run,
+  what: string,
+  cautions: readonly string[],
+): (Preparation & { readonly kind: "cautions" }) | undefined {
   if (cautions.length === 0 || run.acknowledged.includes(what)) return undefined;
   return { kind: "cautions", for: what, cautions };
 }

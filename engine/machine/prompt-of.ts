@@ -1,18 +1,20 @@
 /** What a run asks for now: its state turned into exactly one prompt. */
 
-import { fillText } from "../procedure/fill-text.ts";
 import type { Caution, Procedure, Repair, SetUp, Step } from "../procedure/model.ts";
 import { scopeOf } from "../procedure/titles.ts";
+import { filled } from "./filled.ts";
 import { own } from "./own.ts";
-import { bySignal, nextPreparation, type Preparation } from "./prepare.ts";
+import { bySignal, cautionsAtEnd, nextPreparation, type Preparation } from "./prepare.ts";
 import type { Prompt, PutBackItem } from "./prompt.ts";
 import type { Run } from "./run.ts";
-import { factOf } from "./scene.ts";
 
 /** The prompt of a run, everything a screen needs to show it in it. */
 export function promptOf(procedure: Procedure, run: Run): Prompt {
   const step = procedure.steps.get(run.step);
-  if (step === undefined || run.phase === "ended") return endPrompt(procedure, run, step);
+  if (step === undefined || run.phase === "ended") {
+    const cautions = cautionsAtEnd(procedure, run);
+    return cautions ? preparationPrompt(procedure, run, step, cautions) : endPrompt(procedure, run, step);
+  }
   const preparation = nextPreparation(procedure, run, step);
   return preparation
     ? preparationPrompt(procedure, run, step, preparation)
@@ -45,7 +47,12 @@ function endPrompt(procedure: Procedure, run: Run, step: Step | undefined): Prom
   };
 }
 
-function preparationPrompt(procedure: Procedure, run: Run, step: Step, next: Preparation): Prompt {
+function preparationPrompt(
+  procedure: Procedure,
+  run: Run,
+  step: Step | undefined,
+  next: Preparation,
+): Prompt {
   switch (next.kind) {
     case "fact": {
       const fact = procedure.facts.get(next.fact);
@@ -82,6 +89,7 @@ function filledSetUp(procedure: Procedure, run: Run, setUp: SetUp): SetUp {
   const fill = (text: string) => filled(procedure, run, scopeOf(setUp.id), text);
   return {
     ...setUp,
+    title: fill(setUp.title),
     do: fill(setUp.do),
     ...(setUp.where === undefined ? {} : { where: fill(setUp.where) }),
     ...(setUp.putBack ? { putBack: { ...setUp.putBack, do: fill(setUp.putBack.do) } } : {}),
@@ -95,6 +103,7 @@ function filledCaution(procedure: Procedure, run: Run, caution: Caution): Cautio
     hazard: fill(caution.hazard),
     ...(caution.consequence === undefined ? {} : { consequence: fill(caution.consequence) }),
     avoid: fill(caution.avoid),
+    ...(caution.acknowledge === undefined ? {} : { acknowledge: fill(caution.acknowledge) }),
   };
 }
 
@@ -102,6 +111,7 @@ function filledRepair(procedure: Procedure, run: Run, repair: Repair): Repair {
   const fill = (text: string) => filled(procedure, run, scopeOf(repair.id), text);
   return {
     ...repair,
+    title: fill(repair.title),
     do: repair.do.map((act) => ({
       ...act,
       say: fill(act.say),
@@ -111,13 +121,14 @@ function filledRepair(procedure: Procedure, run: Run, repair: Repair): Repair {
 }
 
 /** The sentence that says what the cautions stand before. */
-function whatFollows(procedure: Procedure, run: Run, step: Step, before: string): string {
+function whatFollows(procedure: Procedure, run: Run, step: Step | undefined, before: string): string {
   const setUp = (id: string) => {
     const found = procedure.setUps.get(id);
     return found && filledSetUp(procedure, run, found);
   };
   if (before.startsWith("set-up ")) return setUp(before.slice("set-up ".length))?.do ?? "";
   if (before.startsWith("put-back ")) return setUp(before.slice("put-back ".length))?.putBack?.do ?? "";
+  if (step === undefined) return "";
   const text = step.kind === "ask" ? step.ask : step.kind === "do" ? step.do : (step.say ?? step.title);
   return filled(procedure, run, step.scope, text);
 }
@@ -125,12 +136,15 @@ function whatFollows(procedure: Procedure, run: Run, step: Step, before: string)
 function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
   const base = {
     step: step.id,
-    title: step.title,
+    title: filled(procedure, run, step.scope, step.title),
     ...(step.say === undefined ? {} : { say: filled(procedure, run, step.scope, step.say) }),
     ...(step.where === undefined ? {} : { where: filled(procedure, run, step.scope, step.where) }),
     ...(step.picture ? { picture: step.picture } : {}),
     tools: step.tools,
-    apart: run.made.flatMap((id) => procedure.setUps.get(id)?.title ?? []),
+    apart: run.made.flatMap((id) => {
+      const setUp = procedure.setUps.get(id);
+      return setUp === undefined ? [] : filled(procedure, run, scopeOf(id), setUp.title);
+    }),
     ...("waitMinutes" in step && step.waitMinutes !== undefined ? { waitMinutes: step.waitMinutes } : {}),
     ...("limitSeconds" in step && step.limitSeconds !== undefined ? { limitSeconds: step.limitSeconds } : {}),
     visit: own(run.visits, step.id) ?? 1,
@@ -141,7 +155,10 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
         kind: "ask",
         ...base,
         text: filled(procedure, run, step.scope, step.ask),
-        answers: step.answers,
+        answers: step.answers.map(({ id, label }) => ({
+          id,
+          label: filled(procedure, run, step.scope, label),
+        })),
       };
     case "measure":
       return {
@@ -153,7 +170,9 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
           ? {}
           : { instrument: procedure.instruments.get(step.instrument)?.title ?? step.instrument }),
         leads: step.correct?.leads === "ask",
-        ...(step.correct?.temperature ? { temperature: step.correct.temperature.ask } : {}),
+        ...(step.correct?.temperature
+          ? { temperature: filled(procedure, run, step.scope, step.correct.temperature.ask) }
+          : {}),
         ...(step.plausible ? { plausible: step.plausible } : {}),
       };
     case "do":
@@ -161,7 +180,9 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
     case "conclude": {
       const faults = step.faults.flatMap((id) => {
         const fault = procedure.faults.get(id);
-        return fault ? [{ id, title: fault.title, ...(fault.where ? { where: fault.where } : {}) }] : [];
+        if (fault === undefined) return [];
+        const fill = (text: string) => filled(procedure, run, scopeOf(id), text);
+        return { id, title: fill(fault.title), ...(fault.where ? { where: fill(fault.where) } : {}) };
       });
       if (step.verify === undefined) return { kind: "concluded", ...base, faults };
       const repairs = step.repairs
@@ -173,13 +194,4 @@ function stepPrompt(procedure: Procedure, run: Run, step: Step): Prompt {
     case "end":
       throw new Error(`a run does not stand at a ${step.kind} step`);
   }
-}
-
-/** A text with its facts filled in; `scope` is that of the thing it belongs to. */
-function filled(procedure: Procedure, run: Run, scope: string, text: string): string {
-  return fillText(text, scope, (id) => {
-    const value = factOf(procedure, run, id);
-    const choice = procedure.facts.get(id)?.choices.find((c) => c.id === value);
-    return choice?.label ?? value;
-  });
 }

@@ -128,14 +128,15 @@ export function parseRecordLine(
       problem: { code: "not-json", line: number, message: `Line ${number} is cut off or is no JSON.` },
     };
   }
-  if (!validateRunRecord(value))
+  if (!validateRunRecord(value) || !isTold(value as unknown as RecordLine))
     return {
       ok: false,
       problem: { code: "not-record", line: number, message: `Line ${number} is not a line of a run record.` },
     };
   const line = value as unknown as RecordLine;
   const { hash, ...body } = line;
-  if (hashOf(body) !== hash)
+  // The very bytes: another way to write the same JSON is a change, too.
+  if (hashOf(body) !== hash || canonical(line) !== text)
     return {
       ok: false,
       problem: {
@@ -204,6 +205,11 @@ export function replayRecord(
   return { ok: true, run };
 }
 
+/** A moment that there is, and an opening only where a run begins. */
+function isTold(value: RecordLine): boolean {
+  return !Number.isNaN(Date.parse(value.at)) && (value.seq === 0) === (value.type === "opened");
+}
+
 function sealed(body: Omit<RecordLine, "hash">): RecordLine {
   return { ...body, hash: hashOf(body) };
 }
@@ -212,8 +218,10 @@ function hashOf(body: object): string {
   return bytesToHex(sha256(utf8ToBytes(canonical(body))));
 }
 
-/** JSON with object keys in UTF-16 order; what is undefined is left out, as JSON does. */
+/** JSON with object keys in UTF-16 order; what is undefined is left out, as JSON does. Throws on NaN, Infinity. */
 function canonical(value: unknown): string {
+  if (typeof value === "number" && !Number.isFinite(value))
+    throw new RangeError(`a record holds no ${value}`);
   if (Array.isArray(value)) return `[${value.map(canonical).join(",")}]`;
   if (typeof value === "object" && value !== null) {
     const entries = Object.entries(value)

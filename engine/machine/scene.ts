@@ -11,7 +11,8 @@ export function sceneOf(procedure: Procedure, run: Run, at: number, thisReading?
     value: (step) => own(run.readings, step)?.value,
     elapsed: (step) => {
       const entered = own(run.entered, step);
-      return entered === undefined ? undefined : (at - entered) / 60_000;
+      // An amended way can come to a step with an answer given before it: no time went by then.
+      return entered === undefined ? undefined : Math.max(0, at - entered) / 60_000;
     },
     ...(thisReading === undefined ? {} : { thisReading }),
   };

@@ -114,7 +114,13 @@ function stateOf(
       return { ...base, initial: stateKey(step.entry), states: statesIn(step.id) };
     case "end":
       if (step.returnsTo === undefined)
-        return { ...base, on: { "set-up": { guard: "accepted", actions: "record" } } };
+        return {
+          ...base,
+          on: {
+            acknowledge: { guard: "accepted", actions: "record" },
+            "set-up": { guard: "accepted", actions: "record" },
+          },
+        };
       return {
         ...base,
         always: returns(procedure, step.returnsTo, step.end === "fixed" ? "fault-found" : step.end),
@@ -126,13 +132,13 @@ function stateOf(
         on: {
           stop: transitions(procedure, step, ["stop"]),
           cannot: transitions(procedure, step, ["cannot"]),
+          specification: { guard: "accepted", actions: "record" },
         },
         states: {
           ready: {
             always: { guard: "prepared", target: "open" },
             on: {
               fact: { guard: "accepted", actions: "record" },
-              specification: { guard: "accepted", actions: "record" },
               "set-up": { guard: "accepted", actions: "record" },
               acknowledge: { guard: "accepted", actions: "record" },
             },
@@ -153,15 +159,20 @@ function transitions(procedure: Procedure, step: Step, outcomes: readonly string
     const branch = step.outcomes.get(outcome);
     return branch ? arms(branch) : [];
   });
-  // A branch that is not written leads to the unresolved end, as in `decideBranch`.
-  const missing: Hop = { step: step.id, outcome: outcomes[0] ?? "", arm: 0, goto: IMPLIED_ENDS.cannot };
-  return [...outgoing, ...(outgoing.length === 0 ? [missing] : [])]
+  const written = outgoing
     .filter((hop) => procedure.steps.has(hop.goto))
     .map(({ goto, ...hop }) => ({
       guard: { type: "takes", params: hop },
       target: `#${nodeId(goto)}`,
       actions: "record",
     }));
+  // An outcome that a draft leads nowhere ends unresolved, as in `decideBranch`.
+  const nowhere = {
+    guard: { type: "standsAt", params: { step: IMPLIED_ENDS.cannot } },
+    target: `#${nodeId(IMPLIED_ENDS.cannot)}`,
+    actions: "record",
+  };
+  return [...written, nowhere];
 }
 
 function returns(procedure: Procedure, call: StepId, outcome: string): object[] {

@@ -1,6 +1,6 @@
 /** A run walked with answers written beforehand, on a clock that goes by nominal minutes. */
 import type { Procedure } from "../procedure/model.ts";
-import { advance } from "./advance.ts";
+import { advance, LAST_MOMENT } from "./advance.ts";
 import { type Answers, answerFor } from "./answers.ts";
 import { openRun } from "./apply.ts";
 import type { Opening, RunEvent } from "./event.ts";
@@ -9,6 +9,9 @@ import type { Prompt } from "./prompt.ts";
 import { promptOf } from "./prompt-of.ts";
 import type { Refusal } from "./refusal.ts";
 import type { Run } from "./run.ts";
+
+/** More than any job that ends takes; only a procedure that `check` calls endless comes so far. */
+const MOST_EVENTS = 10_000;
 
 export interface Walked {
   readonly run: Run;
@@ -30,12 +33,20 @@ export function walkAnswers(
 ): Walked {
   let run = openRun(procedure, opening);
   let clock = opening.at;
+  for (const event of toldUnasked(procedure, answers, clock)) {
+    const next = advance(procedure, run, event);
+    if (!next.ok) return { run, at: `specifications/${event.specification}`, refusal: next.refusal };
+    onEvent(event, run.step);
+    run = next.run;
+  }
   for (;;) {
     const prompt = promptOf(procedure, run);
+    if (run.events.length >= MOST_EVENTS && prompt.kind !== "end")
+      return { run, at: promptName(prompt), refusal: { code: "endless", events: run.events.length } };
     const event = answerPrompt(prompt, run, answers, clock);
     if (event === "end") return { run };
     if (event === undefined) return { run, at: promptName(prompt) };
-    const timed = onTheClock(procedure, run, event, prompt);
+    const timed = onTheClock(procedure, run, event, prompt, answers);
     const next = advance(procedure, run, timed);
     if (!next.ok) return { run, at: promptName(prompt), refusal: next.refusal };
     onEvent(timed, run.step);
@@ -101,12 +112,33 @@ function answerStep(
   return { type: "reading", at, step, reading: given.typed, ...given.more };
 }
 
+/** Limits that the file tells although procedure or sheet say them: what a run is told goes first. */
+function toldUnasked(
+  procedure: Procedure,
+  answers: Answers,
+  at: number,
+): readonly (RunEvent & { readonly type: "specification" })[] {
+  return [...answers.specifications]
+    .filter(([id]) => procedure.specifications.get(id)?.open === undefined)
+    .map(([specification, told]) => ({ type: "specification", at, specification, ...told }));
+}
+
 /** The event at the moment it would be given: the nominal minutes it takes, or those really waited, later. */
-function onTheClock(procedure: Procedure, run: Run, event: RunEvent, prompt: Prompt): RunEvent {
+function onTheClock(
+  procedure: Procedure,
+  run: Run,
+  event: RunEvent,
+  prompt: Prompt,
+  answers: Answers,
+): RunEvent {
   const trial = advance(procedure, run, event);
   if (!trial.ok) return event;
-  const nominalWait = "waitMinutes" in prompt ? (prompt.waitMinutes ?? 0) : 0;
-  const waited = event.type === "reading" ? (event.waited ?? nominalWait) : nominalWait;
-  const minutes = trial.run.minutes - run.minutes - nominalWait + waited;
-  return { ...event, at: Math.round(event.at + minutes * 60_000) };
+  const minutes = trial.run.minutes - run.minutes;
+  const nominal = "waitMinutes" in prompt && event.type !== "stop" ? (prompt.waitMinutes ?? 0) : 0;
+  const told =
+    nominal > 0 && "step" in prompt
+      ? answerFor(answers, prompt.step, own(run.visits, prompt.step) ?? 1)
+      : undefined;
+  const at = event.at + (minutes - nominal + (told?.more?.waited ?? nominal)) * 60_000;
+  return { ...event, at: Math.min(Math.round(at), LAST_MOMENT) };
 }

@@ -18,7 +18,19 @@ export function withNeeds(linked: Linked): Map<string, Step> {
     const facts = [...new Set(factsOf(linked, step, specifications, setUpFacts))];
     steps.set(id, { ...step, specifications, facts: facts.filter((fact) => linked.facts.has(fact)) });
   }
+  for (const step of steps.values()) if (step.kind === "call") askAtEntry(steps, step);
   return steps;
+}
+
+/** A call asks nothing itself: what its texts and returns use is asked at the first step inside. */
+function askAtEntry(steps: Map<string, Step>, call: Step): void {
+  let entry = call;
+  while (entry.kind === "call") {
+    const inside = steps.get(entry.entry);
+    if (inside === undefined) return;
+    entry = inside;
+  }
+  steps.set(entry.id, { ...entry, facts: [...new Set([...call.facts, ...entry.facts])] });
 }
 
 function specificationsOf(linked: Linked, step: Step): readonly string[] {

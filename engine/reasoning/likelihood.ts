@@ -2,9 +2,13 @@
  * How likely an outcome is under a fault, by the evidence as written: a row's own shares, what is left of the
  * row spread equally over the outcomes it does not name, `otherwise` for every fault not named, flat without.
  */
-import type { Evidence, FaultId, Limit, MeasureStep, Outcome, Step } from "../procedure/model.ts";
-import { convert } from "../quantity/units.ts";
-import { sharesOf } from "../quantity/verdict.ts";
+import { numericBands } from "../machine/limits.ts";
+import type { Scene } from "../procedure/expression.ts";
+import type { Evidence, FaultId, MeasureStep, Outcome, Procedure, Step } from "../procedure/model.ts";
+import { convert, convertDifference } from "../quantity/units.ts";
+import { type NumericBand, sharesOf } from "../quantity/verdict.ts";
+
+type Reads = NonNullable<ReturnType<Evidence["reads"]["get"]>>;
 
 /** The outcomes that evidence speaks of: answers or bands, never `cannot`, `stop` or `borderline`. */
 export function tellingOutcomes(step: Step): readonly Outcome[] {
@@ -26,8 +30,16 @@ export function tellingOutcomes(step: Step): readonly Outcome[] {
   }
 }
 
-/** P(outcome | fault) by telling outcome; undefined where the step says nothing about this fault. */
-export function likelihoodRow(step: Step, fault: FaultId): ReadonlyMap<Outcome, number> | undefined {
+/**
+ * P(outcome | fault) by telling outcome; undefined where the step says nothing about this fault. `bands` are
+ * those that a run judged by; without them `reads` counts where the limits are the same in every run.
+ */
+export function likelihoodRow(
+  procedure: Procedure,
+  step: Step,
+  fault: FaultId,
+  bands?: readonly NumericBand[],
+): ReadonlyMap<Outcome, number> | undefined {
   const evidence = step.evidence;
   if (evidence === undefined) return undefined;
   const outcomes = tellingOutcomes(step);
@@ -35,7 +47,7 @@ export function likelihoodRow(step: Step, fault: FaultId): ReadonlyMap<Outcome, 
   if (row !== undefined) return spread(row, outcomes);
   const reads = evidence.reads.get(fault);
   if (reads !== undefined && step.kind === "measure") {
-    const shares = readsRow(step, evidence, fault);
+    const shares = readsRow(step, reads, bands ?? plainBands(procedure, step));
     if (shares !== undefined) return shares;
   }
   if (evidence.otherwise !== undefined) return spread(evidence.otherwise, outcomes);
@@ -52,35 +64,23 @@ function spread(
   return new Map(outcomes.map((outcome) => [outcome, row.get(outcome) ?? left]));
 }
 
-/** The mass of the fault's density in each band; only bands with fixed limits can be reckoned so. */
+/** The mass of the fault's density in each band; undefined where the bands are not known. */
 function readsRow(
   step: MeasureStep,
-  evidence: Evidence,
-  fault: FaultId,
+  reads: Reads,
+  bands: readonly NumericBand[] | undefined,
 ): ReadonlyMap<Outcome, number> | undefined {
-  const reads = evidence.reads.get(fault);
-  if (reads === undefined || step.judged.by !== "bands") return undefined;
   const mean = convert(reads.mean.value, reads.mean.unit, step.unit);
-  const spreadValue = convert(reads.spread.value, reads.spread.unit, step.unit);
-  if (mean === undefined || spreadValue === undefined) return undefined;
-  const fixed = (limit: Limit | undefined, open: number): number | undefined =>
-    limit === undefined
-      ? open
-      : limit.kind === "fixed"
-        ? convert(limit.quantity.value, limit.quantity.unit, step.unit)
-        : undefined;
-  const bands = [];
-  for (const band of step.judged.bands) {
-    const low = fixed(band.low?.limit, -Infinity);
-    const high = fixed(band.high?.limit, Infinity);
-    if (low === undefined || high === undefined) return undefined;
-    bands.push({
-      outcome: band.id,
-      low,
-      lowIncluded: band.low?.included ?? true,
-      high,
-      highIncluded: band.high?.included ?? true,
-    });
-  }
+  const spreadValue = convertDifference(reads.spread.value, reads.spread.unit, step.unit);
+  if (bands === undefined || bands.length === 0 || mean === undefined || spreadValue === undefined)
+    return undefined;
   return new Map(Object.entries(sharesOf(mean, Math.abs(spreadValue) / 2, bands)));
 }
+
+/** The bands of a step with no fact, reading or answer known. */
+function plainBands(procedure: Procedure, step: MeasureStep): readonly NumericBand[] | undefined {
+  return numericBands(procedure, { specifications: {} }, step, NOTHING_KNOWN);
+}
+
+const nothing = () => undefined;
+const NOTHING_KNOWN: Scene = { fact: nothing, reading: nothing, value: nothing, elapsed: nothing };

@@ -1,7 +1,10 @@
 /** How likely each fault is after what a run has shown: Bayes under the single-fault assumption. */
+import { filled } from "../machine/filled.ts";
 import { own } from "../machine/own.ts";
 import type { Run, StepResult } from "../machine/run.ts";
 import type { FaultId, Procedure, Step, StepId } from "../procedure/model.ts";
+import { scopeOf } from "../procedure/titles.ts";
+import type { NumericBand } from "../quantity/verdict.ts";
 import { likelihoodRow } from "./likelihood.ts";
 
 export interface FaultProbability {
@@ -27,7 +30,10 @@ export function posterior(procedure: Procedure, run: Run): Posterior {
     const result = own(run.results, id);
     if (step === undefined || result === undefined) continue;
     const next = normalised(
-      odds.map((p, index) => p * resultLikelihood(step, faults[index]?.id ?? "", result)),
+      odds.map(
+        (p, index) =>
+          p * resultLikelihood(procedure, step, faults[index]?.id ?? "", result, bandsOf(run, id)),
+      ),
     );
     if (next.every((p) => p === 0)) {
       if (odds.some((p) => p > 0)) atOdds.push(id);
@@ -37,10 +43,20 @@ export function posterior(procedure: Procedure, run: Run): Posterior {
   }
   return {
     faults: faults
-      .map((fault, index) => ({ fault: fault.id, title: fault.title, probability: odds[index] ?? 0 }))
+      .map((fault, index) => ({
+        fault: fault.id,
+        title: filled(procedure, run, scopeOf(fault.id), fault.title),
+        probability: odds[index] ?? 0,
+      }))
       .sort((a, b) => b.probability - a.probability),
     atOdds,
   };
+}
+
+/** The bands that the latest reading was judged by; none where only its number was noted. */
+function bandsOf(run: Run, step: StepId): readonly NumericBand[] | undefined {
+  const bands = own(run.readings, step)?.bands ?? [];
+  return bands.length === 0 ? undefined : bands;
 }
 
 /** The steps with a result, in the order of their latest visit, so that the newest answer is the one at odds. */
@@ -54,8 +70,14 @@ function stepsInOrder(run: Run): readonly StepId[] {
 }
 
 /** P(result | fault); 1 where the result says nothing. A close call weighs each band by its share. */
-export function resultLikelihood(step: Step, fault: FaultId, result: StepResult): number {
-  const row = likelihoodRow(step, fault);
+function resultLikelihood(
+  procedure: Procedure,
+  step: Step,
+  fault: FaultId,
+  result: StepResult,
+  bands?: readonly NumericBand[],
+): number {
+  const row = likelihoodRow(procedure, step, fault, bands);
   if (row === undefined) return 1;
   if (result.shares !== undefined && row.has(result.outcome)) {
     let sum = 0;

@@ -1,4 +1,4 @@
-import type { FaultId, Outcome, Step } from "../procedure/model.ts";
+import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
 import type { Flow } from "./flow.ts";
 
@@ -32,7 +32,7 @@ export function evidenceTable(flow: Flow): EvidenceTable {
     const known = rows.get(index);
     if (known !== undefined) return known;
     const step = flow.steps[index];
-    const found = step === undefined ? [] : logTable(step, spoken(index), faults);
+    const found = step === undefined ? [] : logTable(flow.procedure, step, spoken(index), faults);
     rows.set(index, found);
     return found;
   };
@@ -45,13 +45,14 @@ export function evidenceTable(flow: Flow): EvidenceTable {
 }
 
 function logTable(
+  procedure: Procedure,
   step: Step,
   spoken: ReadonlyMap<Outcome, number>,
   faults: readonly { readonly id: FaultId }[],
 ): readonly Float64Array[] {
   const table = [...spoken].map(() => new Float64Array(faults.length));
   for (const [number, fault] of faults.entries()) {
-    const row = likelihoodRow(step, fault.id);
+    const row = likelihoodRow(procedure, step, fault.id);
     for (const [outcome, said] of spoken) {
       const logs = table[said - 1];
       if (logs !== undefined) logs[number] = Math.log(row?.get(outcome) ?? 1);

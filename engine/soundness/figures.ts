@@ -160,13 +160,13 @@ function expectedMinutes(analysis: Analysis, walked: Unrolled): number | null {
 type Shares = readonly (readonly number[])[];
 
 /** P(edge | node, fault), in the order of the node's edges; a conclusion is where the way ends. */
-function edgeShares({ flow }: Analysis, walked: Unrolled, fault: string): Shares {
+function edgeShares({ procedure, flow }: Analysis, walked: Unrolled, fault: string): Shares {
   return walked.steps.map((index, at) => {
     const step = flow.steps[index];
     const row = walked.out[at] ?? [];
     if (step === undefined || step.kind === "conclude") return row.map(() => 0);
     const telling = tellingOutcomes(step);
-    const likely = likelihoodRow(step, fault);
+    const likely = likelihoodRow(procedure, step, fault);
     const raw = row.map(({ edge }) => {
       const branch = flow.edges[edge]?.branch;
       if (branch === undefined || branch.step !== step.id || telling.length === 0) return 1;

@@ -38,9 +38,9 @@ function marksOf(analysis: Analysis): ReadonlyMap<FaultId, readonly string[]> {
     if (evidence === undefined || !isReached(analysis, index)) continue;
     const outcomes = tellingOutcomes(step);
     // No fault can have an empty id, so this is the row of every fault not named.
-    const usual = printed(likelihoodRow(step, ""), outcomes);
+    const usual = printed(likelihoodRow(analysis.procedure, step, ""), outcomes);
     for (const fault of new Set([...evidence.rows.keys(), ...evidence.reads.keys()])) {
-      const row = printed(likelihoodRow(step, fault), outcomes);
+      const row = printed(likelihoodRow(analysis.procedure, step, fault), outcomes);
       if (row === usual) continue;
       const known = marks.get(fault);
       if (known === undefined) marks.set(fault, [`${index}:${row}`]);

@@ -9,7 +9,13 @@ export function refusalText(refusal: Refusal): string {
     case "bad-fact":
       return "That is none of the answers. Choose one, or say that it is not known.";
     case "bad-specification":
-      return "One of the limits is no number. Type it as it stands in the maker's data.";
+      return "One of the limits is no number, or they leave nothing between them. Type them as they stand in the maker's data.";
+    case "source-needed":
+      return "Say where these numbers come from.";
+    case "bad-time":
+      return "The clock or the wait shows no time that can be. Set it right, then try again.";
+    case "endless":
+      return `The answers lead round and round: ${refusal.events} events and no end. Bound the loop with at-most.`;
     case "reason-needed":
       return "Say why in a few words.";
     case "unknown-answer":

@@ -1,0 +1,106 @@
+/** The walk from a step to the next one that asks something. */
+import type { Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import { reachesFixed } from "../procedure/reaches-fixed.ts";
+import { branchKey, decideBranch } from "./decide.ts";
+import { own, withEntry } from "./own.ts";
+import type { Hop, PathRow, Run, StepResult } from "./run.ts";
+import { settle } from "./settle.ts";
+
+/** The run after the branch of a step's outcome was taken, at the next step that asks something. */
+export function leave(
+  procedure: Procedure,
+  run: Run,
+  step: Step,
+  result: StepResult,
+  at: number,
+  seq: number,
+  reading?: Partial<PathRow>,
+): Run {
+  const hop = decideBranch(procedure, run, step, result.outcome, at);
+  // A condition that can't be evaluated turns the outcome into `cannot`: the result says nothing then.
+  const taken: StepResult = hop.outcome === result.outcome ? result : { outcome: hop.outcome };
+  const row: PathRow = { step: step.id, outcome: hop.outcome, ...reading, seq };
+  const walked: Run = {
+    ...take(procedure, run, hop),
+    results: withEntry(run.results, step.id, taken),
+    path: [...run.path, row],
+  };
+  return enter(procedure, walked, hop.goto, at, seq);
+}
+
+/** Counts the branch, and strikes the concluded faults where the branch fails their verification. */
+function take(procedure: Procedure, run: Run, hop: Hop): Run {
+  const branch = procedure.steps.get(hop.step)?.outcomes.get(hop.outcome);
+  const counted: Run = {
+    ...run,
+    hops: [...run.hops, hop],
+    ...(branch?.atMost !== undefined && hop.arm !== "else"
+      ? { taken: withEntry(run.taken, branchKey(hop), (own(run.taken, branchKey(hop)) ?? 0) + 1) }
+      : {}),
+  };
+  if (counted.verifying === undefined || hop.outcome === "repaired") return counted;
+  if (reachesFixed(procedure).has(hop.goto)) return counted;
+  // Leaving the job, or not being able to look, does not show that the repair failed.
+  if (hop.outcome === "stop" || hop.outcome === "cannot") return withoutVerifying(counted);
+  return withoutVerifying({
+    ...counted,
+    struck: [...new Set([...counted.struck, ...counted.verifying.faults])],
+  });
+}
+
+function withoutVerifying(run: Run): Run {
+  const { verifying: _, ...rest } = run;
+  return rest;
+}
+
+/** The run at a step or behind it: calls, and ends that return from one, are walked through. */
+export function enter(procedure: Procedure, run: Run, target: StepId, at: number, seq: number): Run {
+  let next = run;
+  let id = target;
+  // Only a procedure that `check` calls endless can pass so many steps without asking anything.
+  for (let passed = 0; passed < 10_000; passed += 1) {
+    const step = procedure.steps.get(id);
+    if (step === undefined) break;
+    next = {
+      ...next,
+      step: id,
+      visits: withEntry(next.visits, id, (own(next.visits, id) ?? 0) + 1),
+      entered: withEntry(next.entered, id, at),
+    };
+    if (step.kind === "call") {
+      id = step.entry;
+      continue;
+    }
+    if (step.kind !== "end") return settle(procedure, arrive(next, step, run.step));
+    if (step.returnsTo === undefined)
+      return settle(procedure, {
+        ...next,
+        end: step.end,
+        acknowledged: [],
+        path: [...next.path, { step: id, outcome: step.end, seq }],
+      });
+    const call = procedure.steps.get(step.returnsTo);
+    if (call === undefined) break;
+    const outcome: Outcome = step.end === "fixed" ? "fault-found" : step.end;
+    const hop = decideBranch(procedure, next, call, outcome, at);
+    next = {
+      // A called procedure that ends fixed has verified its repair: where the caller goes on can't fail it.
+      ...take(procedure, step.end === "fixed" ? withoutVerifying(next) : next, hop),
+      path: [...next.path, { step: call.id, outcome: hop.outcome, seq }],
+    };
+    id = hop.goto;
+  }
+  return settle(procedure, {
+    ...next,
+    step: id,
+    end: "unresolved",
+    acknowledged: [],
+    path: [...next.path, { step: id, outcome: "unresolved", seq }],
+  });
+}
+
+/** Forgets acknowledgements of the step before, and whether it was clearing. */
+function arrive(run: Run, step: Step, from: StepId): Run {
+  const begins = run.verifying?.step === from && run.hops.at(-1)?.step === from;
+  return { ...run, acknowledged: [], clearing: begins && step.kind !== "conclude" };
+}
