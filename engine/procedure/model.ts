@@ -14,20 +14,11 @@ import type { Quantity } from "../quantity/quantity.ts";
 export type StepId = string;
 /** `fuse-open`, or `inspect-end/pin-loose` inside a call. */
 export type FaultId = string;
-/** Answer or band id, or one of the fixed outcome words of {@link FixedOutcome}. */
+/**
+ * Answer or band id, a return's name, or a word that the format gives a meaning of its own: `below`, `within`,
+ * `above`, `taken`, `borderline`, `done`, `repaired`, `concluded`, `cannot`, `stop`.
+ */
 export type Outcome = string;
-/** Outcome names that the format gives a meaning of its own. */
-export type FixedOutcome =
-  | "below"
-  | "within"
-  | "above"
-  | "taken"
-  | "borderline"
-  | "done"
-  | "repaired"
-  | "concluded"
-  | "cannot"
-  | "stop";
 
 export const END_WORDS = [
   "fixed",
@@ -87,7 +78,7 @@ export type Hazard =
   | "battery-gas"
   | "moving-vehicle";
 
-export interface Picture {
+interface Picture {
   readonly file: string;
   readonly alt: string;
 }
