@@ -81,7 +81,10 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   },
   "reading-gap": {
     title: "A reading with nowhere to go",
-    message: (p) => `Step ${quoted(p("step"))} says nothing for ${p("reading")}${between(p)}.`,
+    message: (p) =>
+      p("from") !== "" && p("from") === p("to")
+        ? `Exactly ${p("reading")} fits no band of ${quoted(p("step"))}. A meter that shows it would leave the technician without a next step.`
+        : `No band of ${quoted(p("step"))} takes ${p("reading")}${between(p)}. The technician would be left without a next step.`,
     mend: () => "Widen a band or add one, so that every reading leads somewhere.",
   },
   "reading-overlap": {

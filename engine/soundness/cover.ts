@@ -126,7 +126,7 @@ function sameNumber(a: number, b: number): boolean {
 function coverFinding(analysis: Analysis, index: number, step: MeasureStep, fault: Fault): Finding {
   const value = plainNumber(edgeOf(fault.where)) ?? fault.where.low;
   const reading = `${typedNumber(value)} ${step.unit}`;
-  const node = fault.kind === "gap" ? step.node : (fault.bands.at(-1)?.node ?? step.node);
+  const node = faultNode(step, fault);
   const outcome = fault.kind === "gap" ? NOWHERE : (fault.bands[0]?.id ?? NOWHERE);
   const witness = witnessOutcome(analysis, index, outcome, typedReading(step, value));
   return {
@@ -145,6 +145,17 @@ function coverFinding(analysis: Analysis, index: number, step: MeasureStep, faul
     step: step.id,
     ...(witness === undefined ? {} : { witness }),
   };
+}
+
+/** The limit that a gap ends or begins at; the second of two bands that overlap. */
+function faultNode(step: MeasureStep, { kind, where, bands }: Fault): NodePath {
+  const band = bands.at(-1);
+  if (band === undefined || kind === "overlap") return band?.node ?? step.node;
+  const above = where.high === Infinity && where.highIncluded;
+  const key = above
+    ? band.high && (band.high.included ? "to" : "under")
+    : band.low && (band.low.included ? "from" : "over");
+  return key === undefined ? band.node : { ...band.node, path: [...band.node.path, key] };
 }
 
 /** The outcome, in a witness, of a reading that has none. */
