@@ -2,6 +2,7 @@
 import { type AccuracyRange, type Budget, type BudgetLine, budgetOf, uncertaintyOf } from "./accuracy.ts";
 import { isMetal, METALS, referenceFactor, subtractLeads, toReferenceTemperature } from "./correct.ts";
 import { formatNumber, formatQuantity } from "./format.ts";
+import { inUnit } from "./in-unit.ts";
 import type { AppliedCorrection, JudgeInput } from "./judged-reading.ts";
 import { parseReading } from "./parse-reading.ts";
 import { parseReadings, type Readings } from "./parse-readings.ts";
@@ -115,11 +116,12 @@ function atReference(
     return readingProblem("temperature-missing", "", { unit: "degC" }, "temperature");
   const parsed = parseReading(text, "degC");
   if (!parsed.ok) return { ok: false, problem: { ...parsed.problem, field: "temperature" } };
-  const at = parsed.reading.value;
+  const at = inUnit(parsed.reading.value, "degC");
   const reference = input.correct?.to;
-  const to = reference === undefined ? 20 : convert(reference.value, reference.unit, "degC");
-  if (to === undefined || !isMetal(metal))
+  const degrees = reference === undefined ? 20 : convert(reference.value, reference.unit, "degC");
+  if (degrees === undefined || !isMetal(metal))
     return readingProblem("bad-set-up", text, { unit: "degC", units: `${metal}, ${reference?.unit ?? ""}` });
+  const to = inUnit(degrees, "degC");
   const thermometer =
     input.temperatureRanges && uncertaintyOf(at, "degC", parsed.reading.lastDigit, input.temperatureRanges);
   const after = toReferenceTemperature({ value: before.value, u: 0 }, metal, at, to, thermometer?.u ?? 0);

@@ -4,6 +4,7 @@
  */
 
 import { withoutDust } from "./average.ts";
+import type { In } from "./in-unit.ts";
 
 /** A conductor whose resistance rises in proportion to its temperature. */
 interface Metal {
@@ -84,8 +85,8 @@ export function subtractLeads(read: Doubtful, leads: Doubtful): Doubtful {
 export function toReferenceTemperature(
   read: Doubtful,
   metal: MetalName,
-  at: number,
-  to: number,
+  at: In<"degC">,
+  to: In<"degC">,
   uAt = 0,
 ): Doubtful | undefined {
   const { alpha20, low, high } = METALS[metal];
@@ -96,7 +97,7 @@ export function toReferenceTemperature(
 }
 
 /** What a resistance at `at` degC is multiplied by to give the one at `to` degC. */
-export function referenceFactor(metal: MetalName, at: number, to: number): number {
+export function referenceFactor(metal: MetalName, at: In<"degC">, to: In<"degC">): number {
   const { alpha20 } = METALS[metal];
   return (1 + alpha20 * (to - 20)) / (1 + alpha20 * (at - 20));
 }

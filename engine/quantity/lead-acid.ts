@@ -1,3 +1,5 @@
+import { type In, inUnit } from "./in-unit.ts";
+
 /** Percent of charge by rested volts at 26.7 degC of a six-cell flooded battery: a battery maker's table. */
 const TABLE = [
   [11.89, 0],
@@ -20,14 +22,14 @@ function restedVoltsAtReference(volts: number, celsius: number): number {
  * Percent of charge of a rested six-cell flooded lead-acid battery at `celsius`, linear between the table's
  * rows, 0 and 100 beyond its ends. Other makers' tables differ by up to .06 V, a quarter of the scale.
  */
-export function stateOfCharge(volts: number, celsius: number): number {
+export function stateOfCharge(volts: In<"V">, celsius: In<"degC">): In<"%"> {
   const rested = restedVoltsAtReference(volts, celsius);
   let before: (typeof TABLE)[number] = TABLE[0];
-  if (rested <= before[0]) return before[1];
+  if (rested <= before[0]) return inUnit(before[1], "%");
   for (const row of TABLE) {
     if (rested <= row[0])
-      return before[1] + ((row[1] - before[1]) * (rested - before[0])) / (row[0] - before[0]);
+      return inUnit(before[1] + ((row[1] - before[1]) * (rested - before[0])) / (row[0] - before[0]), "%");
     before = row;
   }
-  return before[1];
+  return inUnit(before[1], "%");
 }

@@ -2,6 +2,7 @@
  * How quick a reading is judged, with and without reading its text. Targets: a million bands decided with
  * their shares a second, 300,000 typed readings judged. Read the ratios, not the figures.
  */
+import { unit } from "mathjs";
 import { bench, describe } from "vitest";
 import { type AccuracyRange, uncertaintyOf } from "../../engine/quantity/accuracy.ts";
 import { type JudgeInput, judgeReading } from "../../engine/quantity/judge.ts";
@@ -42,6 +43,10 @@ const WARM = TEXTS.map((reading) => ({
   correct: { leads: "subtract", temperature: { metal: "copper" } } as const,
   typed: { reading, temperature: "45" },
 }));
+const SEVERAL = TEXTS.filter((text) => text !== "OL").map((text) => ({
+  ...SETTING,
+  typed: { reading: `${text}; ${text}; ${text}` },
+}));
 
 function judgeAll(inputs: readonly JudgeInput[]): void {
   for (let i = 0; i < 125; i++) for (const input of inputs) judgeReading(input);
@@ -64,6 +69,10 @@ describe("1,000 readings", () => {
   });
   bench("as texts, parsed and judged", () => judgeAll(PLAIN));
   bench("as texts, parsed, corrected for leads and temperature, and judged", () => judgeAll(WARM));
+  bench("as means of three, parsed and judged", () => judgeAll(SEVERAL));
+  bench("converted from lbf.ft to N.m by a general-purpose library", () => {
+    for (let i = 0; i < 1000; i++) unit(i, "lbf ft").toNumber("N m");
+  });
   bench("converted from lbf.ft to N.m", () => {
     for (let i = 0; i < 1000; i++) convert(i, "lbf.ft", "N.m");
   });

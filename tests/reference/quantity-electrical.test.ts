@@ -122,6 +122,36 @@ describe("copper", () => {
   });
 });
 
+describe("metals", () => {
+  /** What one ohm at 20 degC gains per kelvin about 20 degC. */
+  const perKelvin = (metal: string) => (call(`${metal}_at`, 1, 20, 30) - call(`${metal}_at`, 1, 20, 10)) / 20;
+  test.each([
+    ["copper", 0.00393, "IEC 60028, annealed (read in a handbook of industrial power engineering)"],
+    ["aluminium", 0.00403, "IEC 60889, hard drawn, 61 % IACS (read in the same handbook)"],
+    ["iron", 0.005671, "Lessons in Electric Circuits I, 12.6, at 20 degC (read)"],
+    ["nickel", 0.005866, "Lessons in Electric Circuits I, 12.6, at 20 degC (read)"],
+    ["constantan", -0.000074, "Lessons in Electric Circuits I, 12.6, at 20 degC (read)"],
+  ])("of %s gain %d of their resistance per kelvin at 20 degC (%s)", (metal, coefficient) => {
+    expect(perKelvin(metal)).toBeCloseTo(coefficient, 9);
+  });
+  test.each([
+    // Resistivity at 273, 293 and 300 K, 1e-8 ohm.m: CRC Handbook of Chemistry and Physics (memory). Pure metals
+    // of two tables differ by their purity, so a tenth is asked for.
+    ["aluminium", 2.417, 2.65, 2.733],
+    ["copper", 1.543, 1.678, 1.725],
+    ["iron", 8.57, 9.61, 9.98],
+    ["nickel", 6.16, 6.93, 7.2],
+  ])(
+    "of %s agree with the slope of CRC resistivities %d, %d and %d within a tenth",
+    (metal, cold, room, warm) => {
+      expect(Math.abs(perKelvin(metal) / ((warm - cold) / 27 / room) - 1)).toBeLessThan(0.1);
+    },
+  );
+  test("of platinum gain what IEC 60751 gives between its rows at 10 and 30 degC, 103.90 and 111.67 ohm", () => {
+    expect(Math.abs(perKelvin("platinum") - (111.67 - 103.9) / 20 / 107.79)).toBeLessThan(1e-5);
+  });
+});
+
 describe("a terminated two-wire bus", () => {
   test.each([
     // Two makers' manuals (read).

@@ -28,6 +28,10 @@ const FAMILIES: Readonly<Record<string, readonly (readonly [string, string])[]>>
     ["kPa", "kPa"],
     ["bar", "bar"],
     ["psi", "psi"],
+    ["mbar", "mbar"],
+    ["hPa", "hPa"],
+    ["MPa", "MPa"],
+    ["atm", "atm"],
     ["mmHg", "mmHg"],
   ],
   torque: [
@@ -40,8 +44,32 @@ const FAMILIES: Readonly<Record<string, readonly (readonly [string, string])[]>>
     ["mm", "mm"],
     ["in", "in"],
     ["mil", "mil"],
+    ["um", "um"],
+    ["cm", "cm"],
+    ["m", "m"],
+    ["ft", "ft"],
+    ["mi", "mi"],
+  ],
+  mass: [
+    ["g", "g"],
+    ["kg", "kg"],
+    ["lb", "lbm"],
+    ["oz", "oz"],
+  ],
+  charge: [
+    ["C", "C"],
+    ["Ah", "A h"],
+    ["mAh", "mA h"],
+  ],
+  capacitance: [
+    ["pF", "pF"],
+    ["uF", "uF"],
+    ["F", "F"],
   ],
   volume: [
+    ["pt", "pint"],
+    ["mL", "ml"],
+    ["cm3", "cm^3"],
     ["L", "L"],
     ["gal", "gal"],
     ["qt", "qt"],
@@ -60,10 +88,12 @@ const FAMILIES: Readonly<Record<string, readonly (readonly [string, string])[]>>
   frequency: [
     ["Hz", "Hz"],
     ["kHz", "kHz"],
+    ["MHz", "MHz"],
   ],
   power: [
     ["W", "W"],
     ["kW", "kW"],
+    ["hp", "hp"],
   ],
 };
 

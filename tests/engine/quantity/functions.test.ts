@@ -2,6 +2,8 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { METALS, subtractLeads, toReferenceTemperature } from "../../../engine/quantity/correct.ts";
 import { callFunction, FUNCTIONS, functionProblemSentence } from "../../../engine/quantity/functions.ts";
+import { inUnit } from "../../../engine/quantity/in-unit.ts";
+import { platinumResistance } from "../../../engine/quantity/platinum.ts";
 import { unitOf } from "../../../engine/quantity/units.ts";
 
 const INF = Number.POSITIVE_INFINITY;
@@ -83,6 +85,17 @@ function number(name: string, ...values: readonly number[]): number {
   return called.value;
 }
 
+const REFERENCE = inUnit(20, "degC");
+
+test("a formula takes no number of another unit: the compiler says so", () => {
+  const [celsius, ohms] = [inUnit(100, "degC"), inUnit(100, "Ohm")];
+  expect(platinumResistance(celsius, ohms)).toBeCloseTo(138.5055, 4);
+  // @ts-expect-error ohms where degrees are meant
+  expect(platinumResistance(ohms, ohms)).toBeCloseTo(138.5055, 4);
+  // @ts-expect-error a number that says no unit
+  expect(platinumResistance(100, ohms)).toBeCloseTo(138.5055, 4);
+});
+
 describe("corrections", () => {
   test("of temperature there and back give the reading again", () => {
     fc.assert(
@@ -90,17 +103,20 @@ describe("corrections", () => {
         fc.constantFrom("copper", "aluminium", "iron", "nickel", "platinum", "constantan"),
         fc.double({ min: -40, max: 100, noNaN: true }),
         fc.double({ min: 0.01, max: 1e6, noNaN: true }),
-        (metal, at, ohms) => {
-          const there = toReferenceTemperature({ value: ohms, u: 0 }, metal, at, 20);
-          const back = there && toReferenceTemperature(there, metal, 20, at);
+        (metal, celsius, ohms) => {
+          const at = inUnit(celsius, "degC");
+          const there = toReferenceTemperature({ value: ohms, u: 0 }, metal, at, REFERENCE);
+          const back = there && toReferenceTemperature(there, metal, REFERENCE, at);
           expect(Math.abs((back?.value ?? 0) / ohms - 1)).toBeLessThan(1e-12);
         },
       ),
     );
   });
   test("of temperature are refused outside the metal's range", () => {
-    expect(toReferenceTemperature({ value: 1, u: 0 }, "copper", METALS.copper.high + 1, 20)).toBeUndefined();
-    expect(toReferenceTemperature({ value: 1, u: 0 }, "copper", Number.NaN, 20)).toBeUndefined();
+    const hot = inUnit(METALS.copper.high + 1, "degC");
+    const nowhere = inUnit(Number.NaN, "degC");
+    expect(toReferenceTemperature({ value: 1, u: 0 }, "copper", hot, REFERENCE)).toBeUndefined();
+    expect(toReferenceTemperature({ value: 1, u: 0 }, "copper", nowhere, REFERENCE)).toBeUndefined();
   });
   test("of leads are exact to the digits typed", () => {
     fc.assert(
