@@ -70,7 +70,11 @@ async function askNumber(asking: Asking, prompt: FactPrompt, unit: string): Prom
       { name: "Not known", value: UNKNOWN },
     ],
     undefined,
-    (value) => (value === UNKNOWN ? told(prompt, { unknown: true }) : { kind: "back" }),
+    (value) => {
+      if (value === UNKNOWN) return told(prompt, { unknown: true });
+      asking.screen.gap();
+      return askNumber(asking, prompt, unit);
+    },
   );
 }
 
@@ -90,8 +94,9 @@ const WORDS: Readonly<Record<LimitWord, string>> = {
 
 export async function askSpecification(
   asking: Asking,
-  { specification, limits: words, unit }: Prompt & { readonly kind: "specification" },
+  prompt: Prompt & { readonly kind: "specification" },
 ): Promise<Told> {
+  const { specification, limits: words, unit } = prompt;
   const limits: Partial<Record<LimitWord, string>> = {};
   for (const word of words) {
     const typed = await typeReading(
@@ -102,9 +107,10 @@ export async function askSpecification(
     );
     if (typed === "") {
       asking.screen.gap();
-      return choose(asking, [{ name: "Type the numbers", value: TYPE }], "I can't find it", () => ({
-        kind: "back",
-      }));
+      return choose(asking, [{ name: "Type the numbers", value: TYPE }], "I can't find it", () => {
+        asking.screen.gap();
+        return askSpecification(asking, prompt);
+      });
     }
     limits[word] = typed;
   }

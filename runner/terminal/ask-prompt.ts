@@ -73,7 +73,8 @@ async function askTimed(
   return choose(asking, [...answers, ...countAgain(limitSeconds)], cannotName, async (value) => {
     if (value !== COUNT || limitSeconds === undefined) return { kind: "event", event: event(value) };
     await countOnce(asking, limitSeconds);
-    return { kind: "again" };
+    asking.screen.gap();
+    return askTimed(asking, prompt, answers, cannotName, event);
   });
 }
 

@@ -11,8 +11,6 @@ export type Told =
   | { readonly kind: "why" }
   /** Shows and asks the same anew, or leaves an amendment as it was. */
   | { readonly kind: "back" }
-  /** Asks the same again, without showing it anew. */
-  | { readonly kind: "again" }
   /** Leaves the run open. */
   | { readonly kind: "later" }
   | { readonly kind: "close" };

@@ -1,7 +1,7 @@
 /** Lines of text laid out for a terminal: nothing hidden obeyed, wrapped at its width, painted where it can. */
 import { visible } from "../../engine/procedure/visible.ts";
 
-export type Look = "strong" | "soft" | "danger" | "warning" | "caution" | "notice";
+type Look = "strong" | "soft" | "danger" | "warning" | "caution" | "notice";
 
 export interface Line {
   readonly text: string;

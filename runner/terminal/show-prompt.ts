@@ -1,5 +1,5 @@
 /** A prompt as lines of text: what a technician reads before answering. */
-import type { Prompt } from "../../engine/machine/prompt.ts";
+import type { Prompt, PutBackItem } from "../../engine/machine/prompt.ts";
 import type { Act, Caution, Findable, Procedure, Repair, Torque } from "../../engine/procedure/model.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
@@ -63,7 +63,10 @@ export function promptLines(procedure: Procedure, prompt: Prompt): readonly Line
         ...prompt.faults.flatMap((fault) => labelled("Where", fault.where)),
       ];
     case "end":
-      return [{ text: prompt.say ?? END_TITLES[prompt.end].sentence }];
+      return [
+        { text: prompt.say ?? END_TITLES[prompt.end].sentence },
+        ...prompt.putBack.flatMap((item) => (item.done ? [] : putBackLines(procedure, item))),
+      ];
   }
 }
 
@@ -76,6 +79,20 @@ function setUpLines({ setUp, change }: Prompt & { readonly kind: "set-up" }): re
     ...whereLines(setUp),
     ...toolLines(setUp.tools),
     ...(minutes ? labelled("Takes", `about ${minutes} min`) : []),
+  ];
+}
+
+/** What is still apart, with the cautions for putting it back and its torque. */
+function putBackLines(procedure: Procedure, { setUp, do: act, torque }: PutBackItem): readonly Line[] {
+  const cautions = procedure.setUps.get(setUp)?.putBack?.cautions ?? [];
+  return [
+    ...cautions.flatMap((id) => {
+      const caution = procedure.cautions.get(id);
+      return caution === undefined ? [] : [{ text: "" }, ...cautionLines(caution)];
+    }),
+    { text: "" },
+    { text: act, first: "[ ] " },
+    ...torqueLines(torque).map((line) => ({ ...line, first: "    " })),
   ];
 }
 

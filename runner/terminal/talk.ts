@@ -45,7 +45,7 @@ export async function talk(
       if (told.kind === "close" || told.kind === "later") return { run, closed: told.kind === "close" };
       if (told.kind !== "event") {
         if (told.kind === "why") showWhy(procedure, run, screen);
-        shown = told.kind === "why" || told.kind === "again";
+        shown = told.kind === "why";
         draft.offered = true;
         continue;
       }
