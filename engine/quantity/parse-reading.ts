@@ -1,7 +1,7 @@
 import { type ReadingProblem, readingProblem } from "./reading-problem.ts";
 import { convertBetween, differenceBetween, type Unit, unitOf, unitWithin } from "./units.ts";
 
-export { type ReadingProblem, readingProblemSentence } from "./reading-problem.ts";
+export { readingProblemSentence } from "./reading-problem.ts";
 
 /** A reading as typed, in the unit asked for. */
 export interface Reading {

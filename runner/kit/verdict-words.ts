@@ -107,7 +107,7 @@ function partText(part: BudgetPart, stated: number | undefined): string {
     case "full-scale":
       return `The meter, ${percent}its full scale`;
     case "counts":
-      return `The meter, ${stated ?? "some"} of its last digit`;
+      return `The meter, ${stated ?? "some"} counts of its last digit`;
     case "leads":
       return "The reading of the leads";
     case "temperature":

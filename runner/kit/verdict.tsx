@@ -102,7 +102,7 @@ function Corrected({
           {index === 0 ? "" : ", "}
           <Figure value={Math.abs(correction.amount)} unit={unit} lastDigit={judged.lastDigit} />{" "}
           {correction.kind === "leads"
-            ? `was the leads, ${correction.from}`
+            ? `was the leads, as ${correction.from}`
             : `the temperature (${correctionText(correction, unit, system)})`}
         </span>
       ))}

@@ -51,7 +51,7 @@ describe("how sure a reading is", () => {
   it("is told line by line, the last line all together", () => {
     expect(budgetLines(judged("20.0; 20.2"))).toEqual([
       "The meter, 0.9\u00a0% of the reading: ± 0.18\u00a0Ω",
-      "The meter, 2 of its last digit: ± 0.2\u00a0Ω",
+      "The meter, 2 counts of its last digit: ± 0.2\u00a0Ω",
       "The readings among themselves: ± 0.2\u00a0Ω",
       "All together, 19 times out of 20: ± 0.37\u00a0Ω",
     ]);
