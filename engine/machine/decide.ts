@@ -138,11 +138,13 @@ function specificationOf(procedure: Procedure, step: MeasureStep) {
 /** The correction as the judge wants it: the specification's `at` is the reference unless one is written. */
 function correctionOf(procedure: Procedure, step: MeasureStep) {
   const { leads, temperature, to } = step.correct ?? {};
-  const reference = to ?? specificationOf(procedure, step)?.at;
+  const specification = specificationOf(procedure, step);
+  const reference = to ?? specification?.at;
   const degrees = reference && convert(reference.value, reference.unit, "degC");
   return {
     ...(leads ? { leads } : {}),
     ...(temperature ? { temperature: { metal: temperature.metal } } : {}),
     ...(degrees === undefined ? {} : { to: { value: degrees, unit: "degC" } }),
+    ...(specification?.atWithin ? { toWithin: specification.atWithin } : {}),
   };
 }

@@ -1,13 +1,12 @@
 /** What is measured, corrected and judged at a `measure` step. */
 import type { RawBranch, RawCorrect } from "../../schemas/generated/procedure.ts";
-import { parseQuantity } from "../quantity/parse-quantity.ts";
 import type { Quantity } from "../quantity/quantity.ts";
 import { dimensionOf, unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
 import type { StepPlace } from "./link-branch.ts";
 import { linkExpression, linkText } from "./link-expression.ts";
 import { linkLimits } from "./link-limits.ts";
-import { linkQuantity, linkUnit } from "./link-quantity.ts";
+import { linkQuantity, linkUnit, referenceAt } from "./link-quantity.ts";
 import { specificationDimension } from "./link-specification.ts";
 import { entriesOf, nodeOf } from "./linking.ts";
 import type { Correction, MeasureStep, Outcome } from "./model.ts";
@@ -97,8 +96,7 @@ function linkReference(place: StepPlace, raw: RawCorrect): Quantity | undefined 
       : linkQuantity(linking, part, raw.to, "temperature", [...path, "correct", "to"]);
   const name = place.raw.specification;
   const stated = name === undefined ? undefined : linking.rawSpecifications.get(part.scope + name)?.raw.at;
-  const parsed = stated === undefined ? undefined : parseQuantity(stated);
-  const at = parsed?.ok ? parsed.quantity : undefined;
+  const at = stated === undefined ? undefined : referenceAt(stated);
   if (at !== undefined && written !== undefined && (at.value !== written.value || at.unit !== written.unit))
     linking.report(part, "reference-mismatch", [...path, "correct", "to"], {
       reason: "differs",

@@ -41,6 +41,30 @@ export function linkSpread(
   return hasDimension(linking, part, mean.unit, dimension, path) ? { mean, spread } : undefined;
 }
 
+/** A reference temperature with or without a ±, `20 degC` or `20 degC ± 5 degC`; nothing with the same findings. */
+export function linkReferenceAt(
+  linking: Linking,
+  part: Part,
+  text: string,
+  path: Path,
+): { readonly at?: Quantity; readonly atWithin?: Quantity } {
+  if (!SPREAD.test(text)) return defined({ at: linkQuantity(linking, part, text, "temperature", path) });
+  const spread = linkSpread(linking, part, text, "temperature", path);
+  return spread === undefined ? {} : { at: spread.mean, atWithin: spread.spread };
+}
+
+/** The reference temperature in a text, its ± left aside; undefined where there is none to read. */
+export function referenceAt(text: string): Quantity | undefined {
+  if (!SPREAD.test(text)) {
+    const parsed = parseQuantity(text);
+    return parsed.ok ? parsed.quantity : undefined;
+  }
+  const parsed = parseSpread(text);
+  return parsed.ok ? parsed.mean : undefined;
+}
+
+const SPREAD = /±|\+\/?-/;
+
 /** The canonical symbol of a unit, or undefined with a `bad-quantity` or `unit-mismatch`. */
 export function linkUnit(
   linking: Linking,

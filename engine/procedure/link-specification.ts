@@ -7,7 +7,7 @@ import { parseQuantity } from "../quantity/parse-quantity.ts";
 import { type Dimension, dimensionOf, unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
 import { linkLimits, type RawLimit } from "./link-limits.ts";
-import { linkNumber, linkQuantity, linkUnit } from "./link-quantity.ts";
+import { linkNumber, linkQuantity, linkReferenceAt, linkUnit } from "./link-quantity.ts";
 import { type Linking, nodeOf, type Part, type Path } from "./linking.ts";
 import type { Instrument, Limits, Specification } from "./model.ts";
 import { titleOf } from "./titles.ts";
@@ -22,8 +22,7 @@ export function linkSpecification(
 ): Specification {
   const path: Path = ["specifications", name];
   const id = part.scope + name;
-  const at =
-    raw.at === undefined ? undefined : linkQuantity(linking, part, raw.at, "temperature", [...path, "at"]);
+  const reference = raw.at === undefined ? {} : linkReferenceAt(linking, part, raw.at, [...path, "at"]);
   const place = { path, dimension: specificationDimension(linking, id), thisReading: false };
   return {
     id,
@@ -31,7 +30,8 @@ export function linkSpecification(
     given,
     node: nodeOf(part, path),
     ...linkLimits(linking, part, raw, place),
-    ...defined({ source: raw.source, at, open: openLimits(linking, part, raw, path) }),
+    ...reference,
+    ...defined({ source: raw.source, open: openLimits(linking, part, raw, path) }),
   };
 }
 

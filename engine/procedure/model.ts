@@ -213,6 +213,8 @@ export interface Specification extends Limits {
   readonly source?: string;
   /** Reference conditions, as `20 degC`. */
   readonly at?: Quantity;
+  /** How far off the reference the limits were set at most: the ± of `20 degC ± 5 degC`. */
+  readonly atWithin?: Quantity;
   /** The runner asks for value and source before the first step that needs it. */
   readonly open?: { readonly unit: string; readonly limits: readonly LimitWord[] };
   /** Where the numbers came from: a sheet's go before the procedure's. */

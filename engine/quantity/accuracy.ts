@@ -18,7 +18,7 @@ export interface AccuracyRange {
 
 /** One line of an uncertainty budget. Amounts are in the unit of the budget. */
 export interface BudgetLine {
-  readonly part: "reading" | "full-scale" | "counts" | "leads" | "temperature" | "scatter";
+  readonly part: "reading" | "full-scale" | "counts" | "leads" | "temperature" | "conditions" | "scatter";
   /** What the instrument states: a share of the reading or of full scale, a number of counts. */
   readonly stated?: number;
   /** Half-width of the cause itself, before any sensitivity; absent where the cause is a spread. */

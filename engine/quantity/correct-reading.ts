@@ -1,6 +1,20 @@
 /** Leads off, then to the reference temperature: what a reading is before it is judged. */
-import { type AccuracyRange, type Budget, type BudgetLine, budgetOf, uncertaintyOf } from "./accuracy.ts";
-import { isMetal, METALS, referenceFactor, subtractLeads, toReferenceTemperature } from "./correct.ts";
+import {
+  type AccuracyRange,
+  type Budget,
+  type BudgetLine,
+  budgetOf,
+  rectangular,
+  uncertaintyOf,
+} from "./accuracy.ts";
+import {
+  isMetal,
+  METALS,
+  referenceDoubt,
+  referenceFactor,
+  subtractLeads,
+  toReferenceTemperature,
+} from "./correct.ts";
 import { formatNumber, formatQuantity } from "./format.ts";
 import { inUnit } from "./in-unit.ts";
 import type { AppliedCorrection, JudgeInput } from "./judged-reading.ts";
@@ -131,16 +145,23 @@ function atReference(
     return readingProblem("temperature-out-of-range", text, { unit: "degC", range }, "temperature");
   }
   const factor = referenceFactor(metal, at, to);
-  const line = after.u > 0 ? { part: "temperature" as const, u: after.u } : undefined;
+  const part = lineOf("temperature", after.u);
+  const within = input.correct?.toWithin;
+  const kelvins = within === undefined ? 0 : (convertDifference(within.value, within.unit, "degC") ?? 0);
+  const conditions = lineOf("conditions", referenceDoubt(before.value, metal, at, rectangular(kelvins)));
   return {
     value: after.value,
-    budget: withLine(before.budget && scaled(before.budget, Math.abs(factor)), line),
+    budget: withLine(withLine(before.budget && scaled(before.budget, Math.abs(factor)), part), conditions),
     corrections: [
       ...before.corrections,
       { kind: "temperature", amount: after.value - before.value, metal, at, to },
     ],
     temperature: at,
   };
+}
+
+function lineOf(part: BudgetLine["part"], u: number): BudgetLine | undefined {
+  return u > 0 ? { part, u } : undefined;
 }
 
 /** A budget of something that grows with the reading by a factor. */

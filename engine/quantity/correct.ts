@@ -96,6 +96,15 @@ export function toReferenceTemperature(
   return { value: read.value * factor, u: Math.hypot(read.u * factor, perKelvin * uAt) };
 }
 
+/**
+ * Standard uncertainty of a corrected resistance whose reference temperature is only known with `uTo` kelvins,
+ * for a resistance `read` at `at` degC; to first order (GUM 5.1.2).
+ */
+export function referenceDoubt(read: number, metal: MetalName, at: In<"degC">, uTo: number): number {
+  const { alpha20 } = METALS[metal];
+  return Math.abs((read * alpha20) / (1 + alpha20 * (at - 20))) * uTo;
+}
+
 /** What a resistance at `at` degC is multiplied by to give the one at `to` degC. */
 export function referenceFactor(metal: MetalName, at: In<"degC">, to: In<"degC">): number {
   const { alpha20 } = METALS[metal];

@@ -68,6 +68,8 @@ export interface JudgeInput {
     readonly temperature?: { readonly metal: string };
     /** Reference temperature; 20 degC where left out. */
     readonly to?: Quantity;
+    /** Half-width within which the limits were set at that temperature; exactly at it where left out. */
+    readonly toWithin?: Quantity;
   };
   /** The temperature that the limits hold at, where the reading is not brought to it. */
   readonly reference?: Quantity;

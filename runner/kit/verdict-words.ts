@@ -112,6 +112,8 @@ function partText(part: BudgetPart, stated: number | undefined): string {
       return "The reading of the leads";
     case "temperature":
       return "The part's temperature";
+    case "conditions":
+      return "The temperature that the limits hold at";
     case "scatter":
       return "The readings among themselves";
   }

@@ -15,7 +15,7 @@ import { shippedProcedure } from "../trees.ts";
 const AT = 1_790_000_000_000;
 
 /** A two-wire shift-type solenoid valve of 12 to 25 ohm, its temperature asked for or not. */
-function solenoid(correct: string): Procedure {
+function solenoid(correct: string, at = "20 degC"): Procedure {
   const text = `
 procedure: solenoid
 title: Solenoid valve
@@ -31,7 +31,7 @@ instruments:
     accuracy:
       temperature: { reading: 1 %, counts: 2, resolution: 1 degC }
 specifications:
-  coil: { from: 12 Ohm, to: 25 Ohm, at: 20 degC, source: common practice }
+  coil: { from: 12 Ohm, to: 25 Ohm, at: ${at}, source: common practice }
 cautions:
   overtighten:
     signal: notice
@@ -129,6 +129,14 @@ describe("a two-wire shift-type solenoid of 12 to 25 ohm (common practice)", () 
     const line = judged?.budget?.lines.find((one) => one.part === "temperature");
     // Half-widths 1 % of 45 and 2 counts of 1 degC; .00393 / 1.09825 of the value per kelvin.
     expect(line?.u).toBeCloseTo((23.491 * 0.00393 * Math.hypot(0.45, 2)) / 1.09825 / Math.sqrt(3), 4);
+  });
+  it("counts how near the limits' temperature was kept when they were set", () => {
+    const { judged } = read(solenoid(WARM, "20 degC ± 5 degC"), "26.1", "45");
+    const line = judged?.budget?.lines.find((one) => one.part === "conditions");
+    // .00393 / 1.09825 of the reading without its leads per kelvin, half-width 5 K.
+    expect(line?.u).toBeCloseTo((25.8 * 0.00393 * 5) / 1.09825 / Math.sqrt(3), 9);
+    expect(judged?.value).toBe(read(procedure, "26.1", "45").judged?.value);
+    expect(judged?.u).toBeGreaterThan(read(procedure, "26.1", "45").judged?.u ?? 1);
   });
   it.each(["OL", "O.L", "4k7", "3.2 kΩ", "8 k"])("that reads %s is called bad", (text) => {
     const { row, run } = read(procedure, text, "45");

@@ -274,6 +274,24 @@ describe("what can't be done", () => {
     expect(told(step(", to: 20 degC", "bare"))).toEqual([]);
   });
 
+  it("is a ± of the reference temperature that is no temperature", () => {
+    const at = (text: string) =>
+      told(
+        load(
+          fanText({
+            specifications: `\n  feed-voltage: { from: 11.5 V }\n  winding: { from: 1 Ohm, at: ${text} }`,
+          }),
+        ),
+      );
+    expect(at("20 degC ± 5 degC")).toEqual([]);
+    expect(at("20 degC ± 5 V")).toContainEqual(
+      expect.stringContaining("bad-quantity specifications.winding.at"),
+    );
+    expect(at("20 V ± 5 V")).toContainEqual(
+      expect.stringContaining("unit-mismatch specifications.winding.at"),
+    );
+  });
+
   it("is subtracting leads that the instrument has no figure for", () => {
     expect(
       told(withStep("{ measure: resistance, unit: Ohm, correct: { leads: subtract }, goto: after }")),
