@@ -151,59 +151,61 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
           onOver={() => void desk.saveNow(true)}
         />
       ) : null}
-      <Tabs pane={pane} onPane={setPane} walking={walk !== undefined} toMend={errors} />
-      <main className="desk-panes" data-walking={walk !== undefined}>
-        <section className="pane pane-text" aria-label={walk ? "Walk" : "Text"}>
-          {walk ? (
-            <Walk
-              key={walk.number}
-              procedure={walk.procedure}
-              witness={walk.witness}
-              onMove={onMove}
-              onAgain={() => beginWalk([])}
+      <main className="desk-main">
+        <Tabs pane={pane} onPane={setPane} walking={walk !== undefined} toMend={errors} />
+        <div className="desk-panes" data-walking={walk !== undefined}>
+          <section className="pane pane-text" aria-label={walk ? "Walk" : "Text"}>
+            {walk ? (
+              <Walk
+                key={walk.number}
+                procedure={walk.procedure}
+                witness={walk.witness}
+                onMove={onMove}
+                onAgain={() => beginWalk([])}
+              />
+            ) : null}
+            <div className="editor-place" hidden={walk !== undefined}>
+              <TextEditor
+                text={open.begun}
+                diagnostics={diagnostics}
+                marks={{
+                  ...(stepRange ? { step: stepRange.from } : {}),
+                  ...(picked?.here ? { finding: picked.placed.from } : {}),
+                }}
+                outline={outline}
+                handle={editor}
+                onText={desk.type}
+                onCursor={onCursor}
+              />
+              <p className="editor-keys soft" id="editor-keys">
+                Tab indents. Escape, then Tab, leaves the text. Control and space offers names.
+              </p>
+            </div>
+          </section>
+          <div className="pane pane-drawing">
+            <Drawing
+              drawing={drawing}
+              stale={!walk && broken}
+              selected={step}
+              nameOf={nameOf}
+              onSelect={selectStep}
             />
-          ) : null}
-          <div className="editor-place" hidden={walk !== undefined}>
-            <TextEditor
-              text={open.begun}
-              diagnostics={diagnostics}
-              marks={{
-                ...(stepRange ? { step: stepRange.from } : {}),
-                ...(picked?.here ? { finding: picked.placed.from } : {}),
-              }}
-              outline={outline}
-              handle={editor}
-              onText={desk.type}
-              onCursor={onCursor}
-            />
-            <p className="editor-keys soft" id="editor-keys">
-              Tab indents. Escape, then Tab, leaves the text. Control and space offers names.
-            </p>
           </div>
-        </section>
-        <div className="pane pane-drawing">
-          <Drawing
-            drawing={drawing}
-            stale={!walk && broken}
-            selected={step}
-            nameOf={nameOf}
-            onSelect={selectStep}
-          />
-        </div>
-        <div className="pane pane-mend">
-          <ToMend
-            findings={findings}
-            selected={selected}
-            procedure={report?.procedure}
-            walkable={report?.walkable ?? false}
-            figures={broken ? undefined : report?.figures}
-            checking={checking}
-            trouble={trouble ?? (report ? undefined : "Checking")}
-            onSelect={selectFinding}
-            onGo={goTo}
-            onMend={mend}
-            onWalk={({ finding: found }) => beginWalk(wayOf(found))}
-          />
+          <div className="pane pane-mend">
+            <ToMend
+              findings={findings}
+              selected={selected}
+              procedure={report?.procedure}
+              walkable={report?.walkable ?? false}
+              figures={broken ? undefined : report?.figures}
+              checking={checking}
+              trouble={trouble ?? (report ? undefined : "Checking")}
+              onSelect={selectFinding}
+              onGo={goTo}
+              onMend={mend}
+              onWalk={({ finding: found }) => beginWalk(wayOf(found))}
+            />
+          </div>
         </div>
       </main>
       <p className="unseen" aria-live="polite">

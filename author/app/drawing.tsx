@@ -20,7 +20,7 @@ const ZOOMS = [0.15, 0.25, 0.35, 0.5, 0.65, 0.8, 1, 1.25, 1.5, 2, 3];
 
 /** The procedure drawn. Arrows go from box to box, Enter goes to the text, + and - and 0 change the size. */
 export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingProps) {
-  const { picture, trouble } = usePicture(drawing);
+  const { picture, trouble, seconds, drawNow } = usePicture(drawing);
   const stage = useRef<HTMLDivElement>(null);
   const frame = useRef<HTMLElement>(null);
   const [zoom, setZoom] = useState<number | "whole" | "readable">("readable");
@@ -129,11 +129,14 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
         </p>
       ) : null}
       {trouble ? (
-        <p className="drawing-note" role="status">
-          {trouble === "too-large"
-            ? "This procedure is too large to be drawn in one picture. The check goes on as before."
-            : "The drawing could not be made. The check goes on as before."}
-        </p>
+        <div className="drawing-note" role="status">
+          <p>{troubleWords(trouble, seconds, picture !== undefined)}</p>
+          {trouble === "large" ? (
+            <Button look="plain" small onClick={drawNow}>
+              Draw it now
+            </Button>
+          ) : null}
+        </div>
       ) : null}
       <section
         ref={frame}
@@ -165,6 +168,16 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
       </div>
     </section>
   );
+}
+
+function troubleWords(trouble: "large" | "too-large" | "failed", seconds: number, older: boolean): string {
+  const shown = older ? " What is shown was drawn before the last changes." : "";
+  if (trouble === "large") {
+    return `A large procedure: drawing it takes about ${seconds} seconds, and typing waits for it.${shown}`;
+  }
+  return trouble === "too-large"
+    ? `This procedure is too large to be drawn in one picture. The check goes on as before.${shown}`
+    : `The drawing could not be made. The check goes on as before.${shown}`;
 }
 
 /** The boxes of steps in a drawing, in the order drawn. */

@@ -33,6 +33,8 @@ const theme = EditorView.theme({
   },
   ".cm-activeLineGutter": { backgroundColor: "transparent", color: "var(--ink)" },
   ".cm-lineNumbers .cm-gutterElement": { minWidth: "2.25rem", padding: "0 0.25rem 0 0" },
+  // Folding goes by its keys; its marks would stand between the numbers and the lines.
+  ".cm-foldGutter": { display: "none !important" },
   ".cm-gutter-lint": { width: "0.8rem" },
   ".cm-gutter-lint .cm-gutterElement": { padding: "0", display: "grid", placeItems: "center" },
   ".cm-lint-marker": { content: "normal", width: "0.6rem", height: "0.6rem", borderRadius: "50%" },

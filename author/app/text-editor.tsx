@@ -1,18 +1,10 @@
-import { closeBrackets, closeBracketsKeymap, completionKeymap } from "@codemirror/autocomplete";
-import { defaultKeymap, history, historyKeymap, indentWithTab } from "@codemirror/commands";
+import { indentWithTab } from "@codemirror/commands";
 import { yaml } from "@codemirror/lang-yaml";
-import { bracketMatching, foldKeymap, indentOnInput, indentUnit } from "@codemirror/language";
-import { type Diagnostic, lintGutter, lintKeymap, setDiagnostics } from "@codemirror/lint";
-import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
+import { indentUnit } from "@codemirror/language";
+import { type Diagnostic, lintGutter, setDiagnostics } from "@codemirror/lint";
 import { Compartment, EditorState, Transaction } from "@codemirror/state";
-import {
-  drawSelection,
-  EditorView,
-  highlightActiveLine,
-  highlightActiveLineGutter,
-  keymap,
-  lineNumbers,
-} from "@codemirror/view";
+import { EditorView, keymap } from "@codemirror/view";
+import { basicSetup } from "codemirror";
 import { type Ref, useEffect, useImperativeHandle, useRef } from "react";
 import type { Outline } from "../edits/outline.ts";
 import type { TextEdit } from "../edits/text-edit.ts";
@@ -63,29 +55,13 @@ export function TextEditor(props: TextEditorProps) {
       state: EditorState.create({
         doc: latest.current.text,
         extensions: [
-          lineNumbers(),
+          // First, so that ours go before what the set-up brings for the same keys.
+          keymap.of([indentWithTab]),
+          editorCompletions(() => latest.current.outline),
+          basicSetup,
           lintGutter(),
-          highlightActiveLineGutter(),
-          highlightActiveLine(),
-          history(),
-          drawSelection(),
-          indentOnInput(),
-          bracketMatching(),
-          closeBrackets(),
-          highlightSelectionMatches(),
           indentUnit.of("  "),
           yaml(),
-          editorCompletions(() => latest.current.outline),
-          keymap.of([
-            ...closeBracketsKeymap,
-            ...defaultKeymap,
-            ...searchKeymap,
-            ...historyKeymap,
-            ...foldKeymap,
-            ...completionKeymap,
-            ...lintKeymap,
-            indentWithTab,
-          ]),
           EditorView.contentAttributes.of({
             tabindex: "0",
             "aria-label": "Text of the procedure",

@@ -99,6 +99,7 @@ function Chosen({
   ...acts
 }: ToMendProps & { readonly chosen: ListedFinding }) {
   const [meaning, setMeaning] = useState(false);
+  const id = useId();
   const { finding, placed, mend } = chosen;
   const title = findingTitle(finding.code);
   const way = wayOf(finding);
@@ -110,8 +111,8 @@ function Chosen({
       {placed.mend === "" ? null : <p className="soft">{placed.mend}</p>}
       {way.length > 0 ? (
         <div className="way">
-          <span id={`way-${chosen.key}`}>The way there:</span>
-          <ol aria-labelledby={`way-${chosen.key}`}>
+          <span id={`${id}-way`}>The way there:</span>
+          <ol aria-labelledby={`${id}-way`}>
             {way.map((row, index) => (
               // A way may come by the same step with the same outcome more than once.
               // biome-ignore lint/suspicious/noArrayIndexKey: the place in the way is the row's identity.
@@ -122,11 +123,9 @@ function Chosen({
           </ol>
         </div>
       ) : null}
-      {meaning ? (
-        <p className="meaning" id={`meaning-${chosen.key}`}>
-          {FINDING_MEANINGS[finding.code]}
-        </p>
-      ) : null}
+      <p className="meaning" id={`${id}-meaning`} hidden={!meaning}>
+        {FINDING_MEANINGS[finding.code]}
+      </p>
       <div className="chosen-acts">
         {mend ? (
           <Button small disabled={checking} onClick={() => acts.onMend(mend)}>
@@ -147,7 +146,7 @@ function Chosen({
           look="plain"
           small
           aria-expanded={meaning}
-          aria-controls={`meaning-${chosen.key}`}
+          aria-controls={`${id}-meaning`}
           onClick={() => setMeaning(!meaning)}
         >
           What this means

@@ -1,5 +1,6 @@
-import { useEffect, useRef, useState } from "react";
+import { useCallback, useEffect, useMemo, useRef, useState } from "react";
 import { drawPicture, readColours } from "./draw.ts";
+import { AT_MOST, AT_ONCE, drawingLoad } from "./drawing-load.ts";
 
 /** What mermaid is given, and which of its boxes is which step. */
 export interface DrawingText {
@@ -9,7 +10,7 @@ export interface DrawingText {
 }
 
 /** A drawing that was made, with the steps of its boxes. */
-export interface Picture {
+interface Picture {
   readonly svg: string;
   readonly of: DrawingText;
 }
@@ -17,8 +18,15 @@ export interface Picture {
 export interface PictureState {
   /** The last drawing that could be made. */
   readonly picture: Picture | undefined;
-  readonly drawing: boolean;
-  readonly trouble: "too-large" | "failed" | undefined;
+  /**
+   * Why the newest is not drawn: `large` waits to be asked, since the page stands still meanwhile; `too-large`
+   * is never drawn; `failed` could not be.
+   */
+  readonly trouble: "large" | "too-large" | "failed" | undefined;
+  /** About how long the drawing takes, seconds. */
+  readonly seconds: number;
+  /** Draws a large one now. */
+  readonly drawNow: () => void;
 }
 
 /** Shortest pause before a drawing is made again, ms; a slow one waits for twice as long as it takes. */
@@ -27,37 +35,36 @@ const LONGEST_PAUSE = 3_000;
 
 /** Draws the newest text, never more often than the time it takes allows; the last good one stays. */
 export function usePicture(wanted: DrawingText | undefined): PictureState {
-  const [state, setState] = useState<PictureState>({
-    picture: undefined,
-    drawing: false,
-    trouble: undefined,
-  });
+  const [picture, setPicture] = useState<Picture>();
+  const [failure, setFailure] = useState<"too-large" | "failed">();
+  /** The large text that the author asked to be drawn. */
+  const [asked, setAsked] = useState<string>();
   const scheme = useColourScheme();
   const took = useRef(0);
   /** What the picture that is shown was drawn from. */
   const drawn = useRef({ text: "", scheme: "" });
+  const text = wanted?.text;
+  const load = useMemo(() => (text === undefined ? 0 : drawingLoad(text)), [text]);
+  const waits = load > AT_ONCE && asked !== text;
+
   useEffect(() => {
-    if (!wanted) return;
+    if (!wanted || load > AT_MOST || waits) return;
     if (drawn.current.text === wanted.text && drawn.current.scheme === scheme) {
       // Most keys change nothing that is drawn; which box is which step may have changed all the same.
-      setState(({ picture }) => ({
-        picture: picture && { ...picture, of: wanted },
-        drawing: false,
-        trouble: undefined,
-      }));
+      setPicture((now) => now && { ...now, of: wanted });
+      setFailure(undefined);
       return;
     }
     let left = false;
-    setState((now) => ({ ...now, drawing: true }));
     const pause = setTimeout(
       async () => {
         const made = await drawPicture(wanted.text, readColours());
         if (left) return;
-        if (made.ok) {
-          took.current = made.took;
-          drawn.current = { text: wanted.text, scheme };
-          setState({ picture: { svg: made.svg, of: wanted }, drawing: false, trouble: undefined });
-        } else setState((now) => ({ ...now, drawing: false, trouble: made.why }));
+        setFailure(made.ok ? undefined : made.why);
+        if (!made.ok) return;
+        took.current = made.took;
+        drawn.current = { text: wanted.text, scheme };
+        setPicture({ svg: made.svg, of: wanted });
       },
       Math.min(LONGEST_PAUSE, Math.max(PAUSE, took.current > 300 ? 2 * took.current : 0)),
     );
@@ -65,8 +72,14 @@ export function usePicture(wanted: DrawingText | undefined): PictureState {
       left = true;
       clearTimeout(pause);
     };
-  }, [wanted, scheme]);
-  return state;
+  }, [wanted, scheme, load, waits]);
+
+  return {
+    picture,
+    trouble: load > AT_MOST ? "too-large" : waits ? "large" : failure,
+    seconds: Math.ceil(load / 1_000),
+    drawNow: useCallback(() => setAsked(text), [text]),
+  };
 }
 
 /** Changes with the colour scheme that the page is shown in. */

@@ -31,7 +31,7 @@ export interface OpenProcedure {
   readonly savedMoved: boolean;
 }
 
-export type DeskState =
+type DeskState =
   | { readonly phase: "empty" }
   | { readonly phase: "opening"; readonly id: string }
   | { readonly phase: "failed"; readonly id: string; readonly message: string; readonly missing: boolean }

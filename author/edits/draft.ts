@@ -11,7 +11,7 @@ export interface Draft {
   readonly at?: number;
 }
 
-export type Origin = "saved" | "draft-here" | "draft-server";
+type Origin = "saved" | "draft-here" | "draft-server";
 
 export interface Offer {
   readonly origin: Origin;

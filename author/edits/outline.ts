@@ -2,7 +2,7 @@
 import { type Document, isMap, isScalar, isSeq, type Pair, type YAMLMap } from "yaml";
 
 /** Sections whose keys are names that other places cite. */
-export const SECTIONS = [
+const SECTIONS = [
   "steps",
   "faults",
   "cautions",
