@@ -24,26 +24,24 @@ export function Tabs({ pane, onPane, walking, toMend }: TabsProps) {
   };
   const words = { text: walking ? "Walk" : "Text", drawing: "Drawing", mend: mendWords(toMend) };
   return (
-    <nav className="tabs-place" aria-label="Desk">
-      <div className="tabs" role="tablist" aria-label="Parts of the desk" onKeyDown={onKeyDown}>
-        {PANES.map((name) => (
-          <button
-            key={name}
-            ref={(button) => {
-              if (button) buttons.current.set(name, button);
-            }}
-            type="button"
-            role="tab"
-            className="tab"
-            aria-selected={name === pane}
-            tabIndex={name === pane ? 0 : -1}
-            onClick={() => onPane(name)}
-          >
-            {words[name]}
-          </button>
-        ))}
-      </div>
-    </nav>
+    <div className="tabs" role="tablist" aria-label="Parts of the desk" onKeyDown={onKeyDown}>
+      {PANES.map((name) => (
+        <button
+          key={name}
+          ref={(button) => {
+            if (button) buttons.current.set(name, button);
+          }}
+          type="button"
+          role="tab"
+          className="tab"
+          aria-selected={name === pane}
+          tabIndex={name === pane ? 0 : -1}
+          onClick={() => onPane(name)}
+        >
+          {words[name]}
+        </button>
+      ))}
+    </div>
   );
 }
 
