@@ -8,6 +8,7 @@ import {
   type Procedure,
   type Step,
 } from "../procedure/model.ts";
+import type { FunctionProblem } from "../quantity/functions.ts";
 import { type JudgedReading, judgeReading } from "../quantity/judge.ts";
 import { convert } from "../quantity/units.ts";
 import type { TypedReading } from "./event.ts";
@@ -72,6 +73,7 @@ export function decideReading(
   const value = step.value;
   const ranges = step.instrument && procedure.instruments.get(step.instrument)?.accuracy.get(step.quantity);
   const plausible = step.plausible && numericEnds(procedure, run, step.plausible, step.readingUnit, scene);
+  let problem: FunctionProblem | undefined;
   const judgement = judgeReading({
     typed,
     readingUnit: step.readingUnit,
@@ -87,13 +89,15 @@ export function decideReading(
       ? {
           value: (corrected: number) => {
             const result = evaluateExpression(value, sceneOf(procedure, run, at, corrected));
+            if (!result.ok) problem ??= result.problem;
             return result.ok && typeof result.value === "number" ? result.value : undefined;
           },
         }
       : {}),
   });
   if (!judgement.ok) {
-    if (judgement.problem.code === "no-value") return { ok: true, result: { outcome: "cannot" } };
+    if (judgement.problem.code === "no-value")
+      return { ok: true, result: { outcome: "cannot", ...(problem ? { problem } : {}) } };
     return { ok: false, refusal: { code: "bad-reading", problem: judgement.problem } };
   }
   const judged = judgement.judged;

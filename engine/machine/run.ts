@@ -1,5 +1,6 @@
 /** A run as it stands after some events: plain data that can be stored, compared and replayed. */
 import type { EndWord, FactValue, FaultId, LimitWord, Outcome, StepId } from "../procedure/model.ts";
+import type { FunctionProblem } from "../quantity/functions.ts";
 import type { JudgedReading } from "../quantity/judge.ts";
 import type { Quantity } from "../quantity/quantity.ts";
 import type { Opening, RunEvent } from "./event.ts";
@@ -67,6 +68,8 @@ export interface StepResult {
   readonly shares?: Readonly<Record<Outcome, number>>;
   /** The outcome that the value alone picks, when `outcome` is `borderline`. */
   readonly picked?: Outcome;
+  /** Why nothing could be worked out of a reading, where a formula does not hold for it. */
+  readonly problem?: FunctionProblem;
 }
 
 /** One row of the path: the JSON of `run` and the trail on the screen. */

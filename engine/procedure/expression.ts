@@ -3,7 +3,7 @@
  * CEL: the Common Expression Language, https://github.com/google/cel-spec.
  */
 import { type ASTNode, Environment, type ParseResult } from "@marcbachmann/cel-js";
-import { callFunction, FUNCTIONS } from "../quantity/functions.ts";
+import { FUNCTIONS, type FunctionProblem } from "../quantity/functions.ts";
 import { unguardedSteps } from "./expression-guards.ts";
 import {
   CALLABLE,
@@ -18,6 +18,7 @@ import {
 import type { Finding } from "./finding.ts";
 import type { Expression, FactValue, NodePath, StepId } from "./model.ts";
 import { nearest } from "./nearest.ts";
+import { OutOfRange, sourcedCall } from "./sourced-call.ts";
 
 export type FactType = "string" | "double" | "list<string>";
 
@@ -47,7 +48,8 @@ export interface Scene {
 
 type Evaluated =
   | { readonly ok: true; readonly value: boolean | number | string }
-  | { readonly ok: false; readonly why: "unknown-fact" | "failed" };
+  /** `problem` where a formula of the trade was called outside its range. */
+  | { readonly ok: false; readonly why: "unknown-fact" | "failed"; readonly problem?: FunctionProblem };
 
 /** The expression with its names resolved, or what is wrong with it: `bad-expression`, `unknown-name`. */
 export function compileExpression(
@@ -102,8 +104,8 @@ export function evaluateExpression(expression: Expression, scene: Scene): Evalua
   }
   try {
     return toEvaluated(program.run(context));
-  } catch {
-    return FAILED;
+  } catch (thrown) {
+    return thrown instanceof OutOfRange ? { ok: false, why: "failed", problem: thrown.problem } : FAILED;
   }
 }
 
@@ -177,16 +179,11 @@ function baseEnvironment(): Environment {
   }
   for (const { name, parameters } of FUNCTIONS.values()) {
     const doubles = parameters.map(() => "double").join(", ");
-    base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) => sourced(name, numbers));
+    base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) =>
+      sourcedCall(name, numbers),
+    );
   }
   return base;
-}
-
-/** Outside its range a formula of the trade gives nothing: the whole evaluation fails. */
-function sourced(name: string, numbers: readonly number[]): number {
-  const called = callFunction(name, numbers);
-  if (!called.ok) throw new RangeError(called.problem.code);
-  return called.value;
 }
 
 const BASE = baseEnvironment();

@@ -1,6 +1,8 @@
 import { countedEvent } from "../../engine/machine/amend.ts";
+import { own } from "../../engine/machine/own.ts";
 import type { PathRow, Run } from "../../engine/machine/run.ts";
 import type { Procedure, Step } from "../../engine/procedure/model.ts";
+import { functionProblemSentence } from "../../engine/quantity/functions.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
 
 /** One earlier answer of a run. */
@@ -37,10 +39,16 @@ export function trailItems(procedure: Procedure, run: Run): readonly TrailItem[]
       seq: row.seq,
       label: rowTitle(procedure, row, step),
       ...(row.reading === undefined ? {} : { reading: readingText(row, step) }),
-      value: outcomeText(procedure, row, step),
+      value: outcomeText(procedure, row, step) + problemText(run, row),
       amendable: row.outcome !== "stop",
     };
   });
+}
+
+/** Why nothing could be worked out of a reading, behind the outcome; else nothing. */
+function problemText(run: Run, { step, outcome }: PathRow): string {
+  const problem = outcome === "cannot" ? own(run.results, step)?.problem : undefined;
+  return problem === undefined ? "" : `: ${functionProblemSentence(problem)}`;
 }
 
 /** The title of a path's row: the step's or the fact's. */

@@ -4,6 +4,7 @@ import { own } from "../../engine/machine/own.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { formatQuantity } from "../../engine/quantity/format.ts";
+import { functionProblemSentence } from "../../engine/quantity/functions.ts";
 import type { JudgedReading } from "../../engine/quantity/judge.ts";
 import { shownDigit } from "../kit/shown-digit.ts";
 import {
@@ -35,6 +36,13 @@ export function lastReading(procedure: Procedure, run: Run): LastReading | undef
   if (step?.kind !== "measure" || judged === undefined || countedEvent(run, seq)?.type !== "reading")
     return undefined;
   return { judged, zones: verdictZones(step, judged), seq };
+}
+
+/** Why nothing could be worked out of the reading just typed, as a sentence; none where something was. */
+export function notWorkedOut(run: Run): string | undefined {
+  const row = run.path.find((one) => one.seq === run.events.length);
+  const problem = row?.outcome === "cannot" ? own(run.results, row.step)?.problem : undefined;
+  return problem && `Nothing can be worked out of that reading: ${functionProblemSentence(problem)}`;
 }
 
 /** The lines for it, in a terminal of that width. */

@@ -17,7 +17,7 @@ import type { Line } from "./lay-lines.ts";
 import type { Job } from "./open-job.ts";
 import type { Screen } from "./screen.ts";
 import { cautionLines, promptLines, promptTitle } from "./show-prompt.ts";
-import { lastReading, readingLines } from "./show-reading.ts";
+import { lastReading, notWorkedOut, readingLines } from "./show-reading.ts";
 import { possibleLines, trailLines } from "./show-result.ts";
 
 export interface Terminal {
@@ -73,6 +73,11 @@ export async function talk(
 /** Says what the last answer means where it was a reading; an amendment where its leads are measured then. */
 async function settle(asking: Asking, run: Run): Promise<Told | undefined> {
   const { draft, screen, procedure } = asking;
+  const none = draft.offered ? undefined : notWorkedOut(run);
+  if (none !== undefined) {
+    draft.offered = true;
+    screen.show(["", none]);
+  }
   const read = draft.offered ? undefined : lastReading(procedure, run);
   if (read === undefined) return undefined;
   draft.offered = true;
