@@ -10,8 +10,8 @@ import type { Procedure } from "../../engine/procedure/model.ts";
 import { Button } from "../../runner/kit/button.tsx";
 import { type CardDraft, EMPTY_DRAFT } from "../../runner/kit/card-draft.ts";
 import type { CardEvent } from "../../runner/kit/card-event.ts";
+import { refusalText } from "../../runner/kit/refusal-text.ts";
 import { RunCard } from "../../runner/kit/run-card.tsx";
-import { refusalWords } from "./refusal-words.ts";
 import { type WayRow, wayWords } from "./way-words.ts";
 import { nextReading, walkWitness } from "./witness-run.ts";
 
@@ -41,7 +41,7 @@ export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
     for (const event of walked.run.events) actor.send(event);
     const typed = nextReading(witness, walked.run);
     if (typed !== undefined) setDraft(readingDraft(typed));
-    if (walked.refusal) setRefusal(refusalWords(walked.refusal));
+    if (walked.refusal) setRefusal(refusalText(walked.refusal));
   }, [actor, procedure, witness, begun]);
 
   const { step, path } = run;
@@ -51,7 +51,7 @@ export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
     const timed = { ...event, at: Date.now() } as RunEvent;
     const next = advance(procedure, run, timed);
     if (!next.ok) {
-      setRefusal(refusalWords(next.refusal));
+      setRefusal(refusalText(next.refusal));
       return;
     }
     setRefusal(undefined);

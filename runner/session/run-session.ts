@@ -17,6 +17,7 @@ import { toStatechart } from "../../engine/machine/statechart.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { type CardDraft, EMPTY_DRAFT } from "../kit/card-draft.ts";
 import type { CardEvent } from "../kit/card-event.ts";
+import { APP } from "../wire/app-name.ts";
 import type { ProcedureTexts } from "../wire/procedures.ts";
 import type { KeptDraft, KeptRun, RunHead } from "./kept-run.ts";
 import type { RunStore } from "./run-store.ts";
@@ -75,9 +76,6 @@ interface Surroundings {
   /** Told after each stored line. */
   readonly onKept?: (run: string) => void;
 }
-
-/** What wrote the record. */
-const APP = "probewright 0.1.0";
 
 /** A new run, its opening stored. */
 export async function openSession(

@@ -1,8 +1,8 @@
 /** The command line: `probewright` with its commands, by the contract of the design. */
 import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { APP } from "../wire/app-name.ts";
 import { DATA } from "./folders.ts";
 import { failUsage, processOutput as output } from "./output.ts";
-import { APP } from "./version.ts";
 
 const NO_COMMAND = "Say what to do: probewright --help tells what there is.";
 

@@ -22,10 +22,10 @@ import {
   writeLine,
 } from "../../engine/machine/record.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { APP } from "../wire/app-name.ts";
 import { lockRecord } from "./record-lock.ts";
 import { isUnbegun, mendTail, readTail } from "./record-tail.ts";
 import { type Outcome, unusable } from "./usage-error.ts";
-import { APP } from "./version.ts";
 
 export interface RecordFile {
   readonly file: string;

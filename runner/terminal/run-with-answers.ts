@@ -8,6 +8,7 @@ import { promptName, type Walked, walkAnswers } from "../../engine/machine/walk.
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { placeFinding } from "../../engine/procedure/wording.ts";
 import { refusalText } from "../kit/refusal-text.ts";
+import { APP } from "../wire/app-name.ts";
 import { failUsage, type Output } from "./output.ts";
 import { readText } from "./read-file.ts";
 import { createRecord } from "./record-file.ts";
@@ -15,7 +16,6 @@ import { runResult } from "./result.ts";
 import type { RunOptions } from "./run-command.ts";
 import { resultLines } from "./show-result.ts";
 import { type Outcome, oneLine, unusable } from "./usage-error.ts";
-import { APP } from "./version.ts";
 
 /** The exit code of `run`. The store gets the run only where it was said which one. */
 export async function runWithAnswers(

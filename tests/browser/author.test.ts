@@ -110,6 +110,43 @@ describe("an author with the gate lift procedure", () => {
   });
 });
 
+describe("by keyboard alone", () => {
+  it("an author leaves the text, walks the drawing, and begins and ends a walk", async () => {
+    const desk = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    await desk.goto(`${shop.address}/author#radiator-fan-stays-off`);
+    await desk.locator(".drawing svg .node").first().waitFor();
+    await desk.locator(".finding-row").first().waitFor();
+    const press = async (key: string, until: () => Promise<boolean>) => {
+      for (let presses = 0; presses < 60; presses += 1) {
+        if (await until()) return;
+        await desk.keyboard.press(key);
+      }
+      throw new Error(`${key} does not get there`);
+    };
+    const stands = (selector: string) =>
+      desk.evaluate((wanted) => document.activeElement?.matches(wanted) ?? false, selector);
+    await press("Tab", () => stands(".cm-content"));
+    await desk.keyboard.press("Tab");
+    expect(await stands(".cm-content")).toBe(true);
+    await desk.keyboard.press("Control+z");
+    await desk.keyboard.press("Escape");
+    await desk.keyboard.press("Tab");
+    expect(await stands(".cm-content")).toBe(false);
+    await press("Tab", () =>
+      desk.evaluate(() => document.activeElement?.closest(".drawing svg, .drawing") !== null),
+    );
+    await press("Shift+Tab", () => desk.evaluate(() => document.activeElement?.textContent === "Walk it"));
+    await desk.keyboard.press("Enter");
+    await desk.locator(".walk-card h1").waitFor();
+    await press("Shift+Tab", () =>
+      desk.evaluate(() => document.activeElement?.textContent === "End the walk"),
+    );
+    await desk.keyboard.press("Enter");
+    await desk.locator(".cm-content").waitFor();
+    await desk.close();
+  });
+});
+
 describe("the pages' security policy", () => {
   it.each([
     ["/", false],
