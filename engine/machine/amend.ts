@@ -18,6 +18,9 @@ const AMENDABLE: ReadonlySet<RunEvent["type"]> = new Set([
   "cannot",
 ]);
 
+const BEFORE_A_STEP: ReadonlySet<RunEvent["type"]> = new Set(["fact", "specification", "acknowledge"]);
+const RESTS_ON_SET_UPS: ReadonlySet<RunEvent["type"]> = new Set(["acknowledge", "answer", "reading", "done"]);
+
 /** The run with the event of number `event.seq` replaced, counted under the amendment's own number. */
 export function amend(
   procedure: Procedure,
@@ -25,15 +28,9 @@ export function amend(
   event: RunEvent & { readonly type: "amend" },
   seq: number,
 ): Applied {
-  const before = runBefore(procedure, run, event.seq);
+  const before = standBefore(procedure, run, event.seq);
   const old = countedEvent(run, event.seq);
-  if (
-    before === undefined ||
-    old === undefined ||
-    !AMENDABLE.has(old.type) ||
-    !AMENDABLE.has(event.event.type) ||
-    !sameQuestion(old, event.event)
-  )
+  if (before === undefined || old === undefined || !sameQuestion(old, event.event))
     return { ok: false, refusal: { code: "nothing-to-amend", seq: event.seq } };
   const amended = applyAgain(procedure, before, { ...event.event, at: old.at }, seq);
   if (!amended.ok) return amended;
@@ -41,8 +38,17 @@ export function amend(
   return { ok: true, run: onTheMachine(procedure, walkAgain(procedure, amended.run, run, later), run) };
 }
 
-/** The run as it stood before the event of that number, at the prompt which the event answered. */
+/**
+ * The run as it stood before the event of that number, at the prompt which the event answered: what stood apart
+ * then counts as made, whatever way the run takes now. Undefined where the event no longer counts.
+ */
 export function runBefore(procedure: Procedure, run: Run, seq: number): Run | undefined {
+  const before = standBefore(procedure, run, seq);
+  const event = countedEvent(run, seq);
+  return before && event && "step" in event ? setUpFor(procedure, before) : before;
+}
+
+function standBefore(procedure: Procedure, run: Run, seq: number): Run | undefined {
   const place = run.counted.indexOf(seq);
   if (place < 0) return undefined;
   return replay(procedure, openRun(procedure, run.opening), run, run.counted.slice(0, place));
@@ -58,13 +64,16 @@ export function countedEvent(run: Run, seq: number): RunEvent | undefined {
   return { ...event.event, at: countedEvent(run, event.seq)?.at ?? event.at };
 }
 
-/** Both answer the same thing, so that one can stand in for the other. */
-function sameQuestion(a: RunEvent, b: RunEvent): boolean {
-  if (a.type === "fact" || b.type === "fact")
-    return a.type === "fact" && b.type === "fact" && a.fact === b.fact;
-  if (a.type === "specification" || b.type === "specification")
-    return a.type === "specification" && b.type === "specification" && a.specification === b.specification;
-  return "step" in a && "step" in b && a.step === b.step;
+/** Both answer the same prompt, so that one can stand in for the other. */
+function sameQuestion(old: RunEvent, event: RunEvent): boolean {
+  if (!AMENDABLE.has(old.type)) return false;
+  if (old.type === "fact") return event.type === "fact" && old.fact === event.fact;
+  if (old.type === "specification")
+    return event.type === "specification" && old.specification === event.specification;
+  if (!("step" in old)) return false;
+  // Who could not, and can now, begins with whatever stood before the step.
+  if (old.type === "cannot" && BEFORE_A_STEP.has(event.type)) return true;
+  return "step" in event && old.step === event.step;
 }
 
 function replay(procedure: Procedure, from: Run, run: Run, seqs: readonly number[]): Run {
@@ -105,18 +114,21 @@ function stoppedAt(run: Run, seq: number): string | undefined {
   return run.path.find((row) => row.seq === seq)?.step;
 }
 
-const RESTS_ON_SET_UPS: ReadonlySet<RunEvent["type"]> = new Set(["acknowledge", "answer", "reading", "done"]);
-
-function isFor(event: RunEvent, what: string): boolean {
-  return event.type === "acknowledge" && event.for === what;
-}
-
 /**
  * An event given once and given again: what had to be made or put back for it was, then, even where the
  * event that told so is no longer on the way.
  */
 function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number): Applied {
-  if (!RESTS_ON_SET_UPS.has(event.type)) return apply(procedure, run, event, seq);
+  const direct = apply(procedure, run, event, seq);
+  if (direct.ok || !RESTS_ON_SET_UPS.has(event.type)) return direct;
+  const again = apply(procedure, setUpFor(procedure, run), event, seq);
+  if (!again.ok || event.type !== "acknowledge") return again;
+  // The run may stay at this step: cautions of set-ups that nobody was shown are not acknowledged.
+  return { ok: true, run: { ...again.run, acknowledged: [...run.acknowledged, event.for] } };
+}
+
+/** The run with the set-ups of its step made and put back. */
+function setUpFor(procedure: Procedure, run: Run): Run {
   let ready = run;
   for (;;) {
     const step = procedure.steps.get(ready.step);
@@ -126,9 +138,9 @@ function applyAgain(procedure: Procedure, run: Run, event: RunEvent, seq: number
       const made = next.change === "make" ? [...others, next.setUp] : others;
       const everMade = [...new Set([...ready.everMade, ...made])];
       ready = settle(procedure, { ...ready, made, everMade });
-    } else if (next?.kind === "cautions" && next.for !== ready.step && !isFor(event, next.for)) {
+    } else if (next?.kind === "cautions" && next.for !== ready.step) {
       ready = settle(procedure, { ...ready, acknowledged: [...ready.acknowledged, next.for] });
-    } else return apply(procedure, ready, event, seq);
+    } else return ready;
   }
 }
 

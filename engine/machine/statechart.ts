@@ -23,7 +23,10 @@ export function toStatechart(procedure: Procedure) {
   const statesIn = (call: StepId | undefined): Record<string, object> => {
     const states: [string, object][] = [];
     for (const step of nested.get(call) ?? [])
-      states.push([stateKey(step.id), stateOf(procedure, step, statesIn)]);
+      states.push([stateKey(step), stateOf(procedure, step, statesIn)]);
+    // A draft may come to the unresolved end although nothing in it says so.
+    if (call === undefined && !procedure.steps.has(UNRESOLVED))
+      states.push([UNRESOLVED, endState(UNRESOLVED)]);
     return Object.fromEntries(states);
   };
   const machine = setup({
@@ -51,16 +54,12 @@ export function toStatechart(procedure: Procedure) {
   }).createMachine({
     id: "procedure",
     context: ({ input }) => ({ run: openRun(procedure, input) }),
-    initial: stateKey(procedure.start),
+    initial: stateKey(procedure.steps.get(procedure.start)),
     states: statesIn(undefined) as never,
     on: {
-      amend: [...procedure.steps.values()]
-        .filter((step) => step.kind !== "call")
-        .map((step) => ({
-          guard: { type: "standsAt" as const, params: { step: step.id } },
-          target: `#${nodeId(step.id)}`,
-          actions: "record" as const,
-        })),
+      amend: [...new Set([...procedure.steps.keys(), UNRESOLVED])]
+        .filter((id) => procedure.steps.get(id)?.kind !== "call")
+        .map(standing),
       remark: { guard: "accepted", actions: "record" },
     } as never,
   });
@@ -89,17 +88,35 @@ function isStepMeta(meta: unknown): meta is { step: StepId } {
   return typeof meta === "object" && meta !== null && "step" in meta;
 }
 
-/** A key that is safe in an object literal: `__proto__` is an ordinary step. */
-function stateKey(id: StepId): string {
-  return id.slice(id.lastIndexOf("/") + 1).replace("__proto__", "__proto__ ");
+const UNRESOLVED = IMPLIED_ENDS.cannot;
+
+/** A key that is safe in an object literal: `__proto__` is an ordinary step. `end/stopped` is not `stopped`. */
+function stateKey(step: Step | undefined): string {
+  return (step?.id.slice(step.scope.length) ?? "").replace("__proto__", "__proto__ ");
+}
+
+/** A transition to wherever the pure function stands then. */
+function standing(step: StepId): object {
+  return { guard: { type: "standsAt", params: { step } }, target: `#${nodeId(step)}`, actions: "record" };
+}
+
+function endState(step: StepId): object {
+  return {
+    id: nodeId(step),
+    meta: { step },
+    on: {
+      acknowledge: { guard: "accepted", actions: "record" },
+      "set-up": { guard: "accepted", actions: "record" },
+    },
+  };
 }
 
 function nodeId(id: StepId): string {
   return `step ${id}`;
 }
 
-function callAround(procedure: Procedure, step: Step): StepId | undefined {
-  const call = step.scope === "" ? undefined : step.scope.slice(0, -1);
+function callAround(procedure: Procedure, step: Step | undefined): StepId | undefined {
+  const call = step === undefined || step.scope === "" ? undefined : step.scope.slice(0, -1);
   return call !== undefined && procedure.steps.has(call) ? call : undefined;
 }
 
@@ -111,16 +128,12 @@ function stateOf(
   const base = { id: nodeId(step.id), meta: { step: step.id } };
   switch (step.kind) {
     case "call":
-      return { ...base, initial: stateKey(step.entry), states: statesIn(step.id) };
+      // A call of what is not there leads out at once.
+      if (callAround(procedure, procedure.steps.get(step.entry)) !== step.id)
+        return { ...base, always: { target: `#${nodeId(step.entry)}` } };
+      return { ...base, initial: stateKey(procedure.steps.get(step.entry)), states: statesIn(step.id) };
     case "end":
-      if (step.returnsTo === undefined)
-        return {
-          ...base,
-          on: {
-            acknowledge: { guard: "accepted", actions: "record" },
-            "set-up": { guard: "accepted", actions: "record" },
-          },
-        };
+      if (step.returnsTo === undefined) return endState(step.id);
       return {
         ...base,
         always: returns(procedure, step.returnsTo, step.end === "fixed" ? "fault-found" : step.end),
@@ -130,8 +143,8 @@ function stateOf(
         ...base,
         initial: "ready",
         on: {
-          stop: transitions(procedure, step, ["stop"]),
-          cannot: transitions(procedure, step, ["cannot"]),
+          stop: transitions(step, ["stop"]),
+          cannot: transitions(step, ["cannot"]),
           specification: { guard: "accepted", actions: "record" },
         },
         states: {
@@ -143,7 +156,7 @@ function stateOf(
               acknowledge: { guard: "accepted", actions: "record" },
             },
           },
-          open: { on: { [mainEvent(step)]: transitions(procedure, step, [...step.outcomes.keys()]) } },
+          open: { on: { [mainEvent(step)]: transitions(step, [...step.outcomes.keys()]) } },
         },
       };
   }
@@ -154,32 +167,26 @@ function mainEvent(step: Step): RunEvent["type"] {
 }
 
 /** A guarded transition for each arm that the outcomes can take. */
-function transitions(procedure: Procedure, step: Step, outcomes: readonly string[]): object[] {
+function transitions(step: Step, outcomes: readonly string[]): object[] {
   const outgoing = outcomes.flatMap((outcome) => {
     const branch = step.outcomes.get(outcome);
     return branch ? arms(branch) : [];
   });
-  const written = outgoing
-    .filter((hop) => procedure.steps.has(hop.goto))
-    .map(({ goto, ...hop }) => ({
-      guard: { type: "takes", params: hop },
-      target: `#${nodeId(goto)}`,
-      actions: "record",
-    }));
-  // An outcome that a draft leads nowhere ends unresolved, as in `decideBranch`.
-  const nowhere = {
-    guard: { type: "standsAt", params: { step: IMPLIED_ENDS.cannot } },
-    target: `#${nodeId(IMPLIED_ENDS.cannot)}`,
+  const written = outgoing.map(({ goto, ...hop }) => ({
+    guard: { type: "takes", params: hop },
+    target: `#${nodeId(goto)}`,
     actions: "record",
-  };
-  return [...written, nowhere];
+  }));
+  // An outcome that a draft leads nowhere ends unresolved, as in `decideBranch`.
+  return [...written, standing(UNRESOLVED)];
 }
 
 function returns(procedure: Procedure, call: StepId, outcome: string): object[] {
   const branch = procedure.steps.get(call)?.outcomes.get(outcome);
-  return (branch ? arms(branch) : [])
-    .filter((hop) => procedure.steps.has(hop.goto))
-    .map(({ goto, ...hop }) => ({ guard: { type: "returned", params: hop }, target: `#${nodeId(goto)}` }));
+  return (branch ? arms(branch) : []).map(({ goto, ...hop }) => ({
+    guard: { type: "returned", params: hop },
+    target: `#${nodeId(goto)}`,
+  }));
 }
 
 function arms(branch: Branch): Hop[] {

@@ -50,25 +50,33 @@ export function randomEvent(prompt: Prompt, draw: number, at: number): RunEvent 
   }
 }
 
-/** An amendment of one of the answers that count, drawn from the run; undefined where there is none. */
+/** An amendment of one of the events that count, drawn from the run; undefined where there is none. */
 export function randomAmendment(run: Run, draw: number, at: number): RunEvent | undefined {
-  const amendable = run.counted.filter((seq) => {
-    const event = run.events[seq - 1];
-    const counted = event?.type === "amend" ? event.event : event;
-    return counted?.type === "answer" || counted?.type === "reading";
-  });
+  const amendable = run.counted.filter((seq) => amended(run, seq, draw, at) !== undefined);
   const seq = amendable[draw % Math.max(1, amendable.length)];
-  if (seq === undefined) return undefined;
+  const event = seq === undefined ? undefined : amended(run, seq, draw, at);
+  return seq === undefined || event === undefined ? undefined : { type: "amend", at, seq, event };
+}
+
+function amended(run: Run, seq: number, draw: number, at: number): RunEvent | undefined {
   const event = run.events[seq - 1];
   const counted = event?.type === "amend" ? event.event : event;
-  if (counted?.type === "reading")
-    return {
-      type: "amend",
-      at,
-      seq,
-      event: { ...counted, at, reading: READINGS[draw % READINGS.length] ?? "1.0" },
-    };
-  if (counted?.type === "answer")
-    return { type: "amend", at, seq, event: { ...counted, at, answer: draw % 2 === 0 ? "yes" : "no" } };
-  return undefined;
+  switch (counted?.type) {
+    case "reading":
+      return { ...counted, at, reading: READINGS[draw % READINGS.length] ?? "1.0" };
+    case "answer":
+      if (draw % 5 === 4) return { type: "cannot", at, step: counted.step, reason: "no light after all" };
+      return { ...counted, at, answer: draw % 2 === 0 ? "yes" : "no" };
+    case "fact":
+      return {
+        ...counted,
+        at,
+        value: draw % 3 === 0 ? { unknown: true } : draw % 3 === 1 ? "round" : "flat",
+      };
+    case "done":
+    case "cannot":
+      return { ...counted, at };
+    default:
+      return undefined;
+  }
 }

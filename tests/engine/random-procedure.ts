@@ -74,7 +74,7 @@ function procedureOf(id: string, sketches: readonly Sketch[], calls: boolean): R
       "shield-off": {
         do: "Shield off.",
         minutes: 3,
-        "put-back": { do: "Shield on.", minutes: 2, torque: "9 N.m" },
+        "put-back": { do: "Shield on.", minutes: 2, torque: "9 N.m", cautions: ["stand"] },
       },
       "plug-apart": {
         do: "Plug apart.",

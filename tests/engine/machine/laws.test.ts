@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { createActor, transition } from "xstate";
 import { advance } from "../../../engine/machine/advance.ts";
+import { countedEvent, runBefore } from "../../../engine/machine/amend.ts";
 import { openRun } from "../../../engine/machine/apply.ts";
 import { promptOf } from "../../../engine/machine/prompt-of.ts";
 import {
@@ -108,6 +109,35 @@ describe("on random procedures and random answers", () => {
         });
       }),
       { numRuns: 120 },
+    );
+  });
+
+  it("every event that counts can be gone back to, at the prompt that it answered", () => {
+    fc.assert(
+      fc.property(randomTexts(), draws, (texts, numbers) => {
+        const procedure = load(texts);
+        const run = walk(procedure, numbers, () => {});
+        for (const row of run.path) {
+          const kind = procedure.steps.get(row.step)?.kind;
+          if (kind === "call" || kind === "end" || row.outcome === "stop") continue;
+          const before = runBefore(procedure, run, row.seq);
+          const event = countedEvent(run, row.seq);
+          if (before === undefined || event === undefined) throw new Error(`${row.seq} does not count`);
+          expect(row.step.startsWith("facts/") || before.step === row.step).toBe(true);
+          const prompt = promptOf(procedure, before);
+          if (event.type !== "fact" && event.type !== "cannot")
+            expect(prompt).toMatchObject({ step: row.step });
+          const at = OPENING.at + 10_000_000;
+          const other = randomEvent(prompt, (numbers[0] ?? 0) % 36, at);
+          if (other === undefined) throw new Error("an end can't be gone back to");
+          const next = advance(procedure, run, { type: "amend", at, seq: row.seq, event: other });
+          if (!next.ok)
+            throw new Error(`${other.type} for ${event.type} refused: ${JSON.stringify(next.refusal)}`);
+          const then = randomEvent(promptOf(procedure, next.run), 1, at);
+          if (then !== undefined) expect(advance(procedure, next.run, then).ok).toBe(true);
+        }
+      }),
+      { numRuns: 60 },
     );
   });
 
