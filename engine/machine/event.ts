@@ -26,7 +26,6 @@ export type RunEvent = { readonly at: number } & (
   /** A remark for the record; changes nothing. */
   | { readonly type: "remark"; readonly text: string }
 );
-export type RunEventType = RunEvent["type"];
 
 /** What was typed at a measurement, each as typed, units included where they were. */
 export interface TypedReading {

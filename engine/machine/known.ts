@@ -38,13 +38,13 @@ export function acceptFact(
 }
 
 /** A fact's value as one word of a path. */
-export function factWord(value: FactValue): string {
+function factWord(value: FactValue): string {
   if (isUnknown(value)) return "unknown";
   return typeof value === "object" ? (value as readonly string[]).join(" ") || "none" : String(value);
 }
 
 /** Whether the technician said that the fact is not known. */
-export function isUnknown(value: FactValue): value is { readonly unknown: true } {
+function isUnknown(value: FactValue): value is { readonly unknown: true } {
   return typeof value === "object" && "unknown" in value;
 }
 

@@ -69,7 +69,6 @@ export type Prompt =
       readonly say?: string;
       readonly putBack: readonly PutBackItem[];
     };
-export type PromptKind = Prompt["kind"];
 
 interface StepPrompt extends Findable {
   readonly step: StepId;

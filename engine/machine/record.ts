@@ -149,7 +149,7 @@ export function parseRecordLine(
 }
 
 /** What is wrong between a line and the one before it, if anything. */
-export function linkProblem(
+function linkProblem(
   before: RecordLine | undefined,
   line: RecordLine,
   number: number,

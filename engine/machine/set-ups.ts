@@ -2,7 +2,7 @@
 import type { Procedure, Step } from "../procedure/model.ts";
 
 /** A step's own needs with those of the repairs it makes. */
-export function requirementsOf(
+function requirementsOf(
   procedure: Procedure,
   step: Step,
 ): { readonly needs: readonly string[]; readonly without: readonly string[] } {
@@ -15,7 +15,7 @@ export function requirementsOf(
 }
 
 /** The set-ups with all that they need, each once: what a set-up needs first, then as written. */
-export function withNeeds(procedure: Procedure, ids: readonly string[]): readonly string[] {
+function withNeeds(procedure: Procedure, ids: readonly string[]): readonly string[] {
   const order: string[] = [];
   const seen = new Set<string>();
   const visit = (id: string): void => {

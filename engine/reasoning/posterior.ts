@@ -7,7 +7,7 @@ import { scopeOf } from "../procedure/titles.ts";
 import type { NumericBand } from "../quantity/verdict.ts";
 import { likelihoodRow } from "./likelihood.ts";
 
-export interface FaultProbability {
+interface FaultProbability {
   readonly fault: FaultId;
   readonly title: string;
   readonly probability: number;
