@@ -21,7 +21,7 @@ export const library: Library = {
   equipment: (id) => readOrNothing(`${TREES}equipment/${id}.yaml`),
 };
 
-export function loadShipped(id: string): Loaded {
+function loadShipped(id: string): Loaded {
   return loadProcedure(readFileSync(`${TREES}${id}.yaml`, "utf8"), `${id}.yaml`, library);
 }
 
