@@ -71,7 +71,7 @@ function minutesOf(wait: string): number | undefined {
   return parsed.reading.value;
 }
 
-const RESERVED = new Set(["facts", "specifications", "put-back"]);
+const RESERVED = new Set(["facts", "specifications"]);
 
 class Reader {
   private readonly procedure: Procedure;

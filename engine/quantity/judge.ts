@@ -1,7 +1,7 @@
 import { clearValues } from "./clear-values.ts";
 import { type Corrected, correctReading } from "./correct-reading.ts";
 import { formatQuantity } from "./format.ts";
-import type { JudgedReading, JudgeInput, SettleAdvice } from "./judged-reading.ts";
+import type { JudgedReading, JudgeInput, PlausibleRange, SettleAdvice } from "./judged-reading.ts";
 import { parseReadings, type Readings } from "./parse-readings.ts";
 import { type ReadingProblem, readingProblem } from "./reading-problem.ts";
 import { settleAdvice } from "./settle.ts";
@@ -36,11 +36,11 @@ export function judgeReading(input: JudgeInput): Judgement {
   return decide(input, reading, corrected, value, u);
 }
 
-function isPlausible(
-  { value, several }: Readings,
-  { low, high }: { readonly low: number; readonly high: number },
-): boolean {
-  return (several?.low ?? value) >= low && (several?.high ?? value) <= high;
+function isPlausible({ value, several }: Readings, plausible: PlausibleRange): boolean {
+  const { low, high, lowIncluded = true, highIncluded = true } = plausible;
+  const lowest = several?.low ?? value;
+  const highest = several?.high ?? value;
+  return (lowIncluded ? lowest >= low : lowest > low) && (highIncluded ? highest <= high : highest < high);
 }
 
 function implausible(input: JudgeInput, reading: Readings): Judgement {

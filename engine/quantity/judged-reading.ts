@@ -82,8 +82,8 @@ export interface JudgeInput {
   readonly decideAt: number;
   /** From the corrected reading to what is judged, in `unit`; undefined where it can't be worked out. */
   readonly value?: (corrected: number) => number | undefined;
-  /** In the reading unit, of the reading as typed. */
-  readonly plausible?: { readonly low: number; readonly high: number };
+  /** In the reading unit, of the reading as typed; an end is included where nothing else is said. */
+  readonly plausible?: PlausibleRange;
 }
 
 /** What would settle a close call. */
@@ -94,3 +94,10 @@ export type SettleAdvice =
   /** `to` in degC; `corrected` where the step brings a reading to the reference by the temperature entered. */
   | { readonly kind: "let-cool"; readonly to: number; readonly corrected: boolean }
   | { readonly kind: "read-again" };
+
+export interface PlausibleRange {
+  readonly low: number;
+  readonly high: number;
+  readonly lowIncluded?: boolean;
+  readonly highIncluded?: boolean;
+}

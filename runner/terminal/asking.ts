@@ -24,6 +24,8 @@ export interface Asking {
   readonly amending: boolean;
   readonly mayAmend: boolean;
   readonly mayAskWhy: boolean;
+  /** At an end there is nothing left to leave. */
+  readonly ended: boolean;
   readonly draft: Draft;
 }
 
@@ -81,7 +83,7 @@ function waysOut(asking: Asking, cannotName: string | undefined): readonly Choic
     ...cannotWay,
     ...(asking.mayAskWhy ? [way("Why this?", WHY)] : []),
     ...(asking.mayAmend ? [way("Change an earlier answer", AMEND)] : []),
-    way("Leave the job here", STOP),
+    ...(asking.ended ? [] : [way("Leave the job here", STOP)]),
   ];
 }
 

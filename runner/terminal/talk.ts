@@ -109,6 +109,7 @@ function askingOf(
     amending: false,
     ...(mayCannot ? { cannot: run.step } : {}),
     mayAmend: trailItems(procedure, run).some((item) => item.amendable),
+    ended: run.phase === "ended",
     mayAskWhy: run.phase === "open" && procedure.faults.size > 1,
   };
 }

@@ -97,12 +97,6 @@ under?: (string | number | boolean)
 source?: RawAnswersText
 }
 }
-/**
- * Set-ups put back before the run ended, by name.
- * 
- * Items: A set-up.
- */
-"put-back"?: string[]
 [k: string]: RawAnswersEntry | {
 /**
  * The fact's value.
@@ -131,5 +125,5 @@ over?: (string | number | boolean)
 under?: (string | number | boolean)
 source?: RawAnswersText
 }
-} | string[] | undefined
+} | undefined
 }

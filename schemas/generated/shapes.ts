@@ -982,9 +982,6 @@ export const SHAPES: Readonly<Record<"procedure" | "equipment" | "answers", Docu
               }
             }
           }
-        },
-        "put-back": {
-          "items": {}
         }
       },
       "each": {

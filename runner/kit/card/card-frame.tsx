@@ -89,9 +89,11 @@ function WaysOut({
             Why this?
           </Button>
         ) : null)}
-      <Button look="quiet" onClick={() => setReason({ for: "stop", text: "" })}>
-        Leave the job here
-      </Button>
+      {card.procedure.steps.get(card.step)?.kind === "end" ? null : (
+        <Button look="quiet" onClick={() => setReason({ for: "stop", text: "" })}>
+          Leave the job here
+        </Button>
+      )}
       {draft.reason === undefined ? null : (
         <ReasonSheet
           reason={draft.reason}
