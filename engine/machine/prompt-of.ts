@@ -129,6 +129,11 @@ function whatFollows(procedure: Procedure, run: Run, step: Step | undefined, bef
   if (before.startsWith("set-up ")) return setUp(before.slice("set-up ".length))?.do ?? "";
   if (before.startsWith("put-back ")) return setUp(before.slice("put-back ".length))?.putBack?.do ?? "";
   if (step === undefined) return "";
+  if (step.kind === "conclude" && step.repairs.length > 0)
+    return step.repairs
+      .flatMap((id) => procedure.repairs.get(id)?.title ?? [])
+      .map((title) => filled(procedure, run, step.scope, title))
+      .join("; ");
   const text = step.kind === "ask" ? step.ask : step.kind === "do" ? step.do : (step.say ?? step.title);
   return filled(procedure, run, step.scope, text);
 }
