@@ -68,6 +68,18 @@ export function readingLines({ judged, zones }: LastReading, width: number): rea
   ];
 }
 
+/** How sure the latest reading of the run is and where its doubt comes from; none where nothing was read. */
+export function doubtLines(procedure: Procedure, run: Run): readonly Line[] {
+  const row = run.path.findLast((one) => own(run.readings, one.step) !== undefined);
+  const judged = row && own(run.readings, row.step);
+  const lines = judged === undefined ? [] : budgetLines(judged);
+  if (row === undefined || lines.length === 0) return [];
+  return [
+    { text: `How sure “${procedure.steps.get(row.step)?.title ?? row.step}” is:` },
+    ...lines.map((text) => ({ text, first: "  - " })),
+  ];
+}
+
 function sentence(judged: JudgedReading, zones: readonly VerdictZone[]): string {
   const quantity = (value: number) => formatQuantity(value, judged.unit);
   const figure = meanText(judged) + formatQuantity(judged.value, judged.unit, shownDigit(judged));

@@ -17,7 +17,7 @@ import type { Line } from "./lay-lines.ts";
 import type { Job } from "./open-job.ts";
 import type { Screen } from "./screen.ts";
 import { cautionLines, promptLines, promptTitle } from "./show-prompt.ts";
-import { lastReading, notWorkedOut, readingLines } from "./show-reading.ts";
+import { doubtLines, lastReading, notWorkedOut, readingLines } from "./show-reading.ts";
 import { possibleLines, trailLines } from "./show-result.ts";
 
 export interface Terminal {
@@ -144,7 +144,14 @@ function showPrompt(procedure: Procedure, run: Run, prompt: Prompt, screen: Scre
 }
 
 function showWhy(procedure: Procedure, run: Run, screen: Screen): void {
-  screen.show(["", whyText(procedure, run), "", ...possibleLines(procedure, run)]);
+  const doubt = doubtLines(procedure, run);
+  screen.show([
+    "",
+    whyText(procedure, run),
+    "",
+    ...possibleLines(procedure, run),
+    ...(doubt.length > 0 ? ["", ...doubt] : []),
+  ]);
 }
 
 /** What was typed and refused is asked again; the rest is kept. */
