@@ -1,4 +1,5 @@
 import { type ReactNode, useRef } from "react";
+import { Settling, useSettling } from "./settling.ts";
 import { useStaysInSight } from "./stays-in-sight.ts";
 import "./layout.css";
 
@@ -6,12 +7,13 @@ import "./layout.css";
 export function Acts({ long = false, children }: { readonly long?: boolean; readonly children: ReactNode }) {
   const acts = useRef<HTMLDivElement>(null);
   const { stays, covers } = useStaysInSight(acts);
+  const settling = useSettling();
   const classes = ["acts"];
   if (stays && !long) classes.push("acts-stay");
   if (covers && !long) classes.push("acts-cover");
   return (
     <div ref={acts} className={classes.join(" ")}>
-      {children}
+      <Settling value={settling}>{children}</Settling>
     </div>
   );
 }

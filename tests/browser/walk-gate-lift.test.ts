@@ -117,6 +117,8 @@ describe("by keyboard alone", () => {
     const heading = async () => (await screenOf(keys)).heading;
     for (let screens = 0; screens < 3; screens += 1) {
       const before = await heading();
+      // A card that just came takes no act for a moment.
+      await keys.locator("main .button-act:enabled, main .answers button:enabled").first().waitFor();
       await press("Tab", () =>
         keys.evaluate(
           () => document.activeElement?.matches("main .button-act, main .answers button") ?? false,
@@ -140,5 +142,28 @@ describe("by keyboard alone", () => {
     await answerScreen(keys, COIL_OPEN);
     await keys.locator(".trail-item", { hasText: "24" }).first().waitFor();
     await keys.close();
+  });
+});
+
+describe("gloves", () => {
+  it("a quick second tap answers nothing that was not read", async () => {
+    const gloves = await browser.newPage({ viewport: { width: 390, height: 844 } });
+    await gloves.goto(shop.address);
+    await beginJob(gloves, "gate-lift-does-not-lower", "B-19");
+    const seq = () =>
+      gloves.evaluate(() => Number(document.querySelector("main[data-seq]")?.getAttribute("data-seq")));
+    for (let cards = 0; cards < 8; cards += 1) {
+      const { kind } = await screenOf(gloves);
+      if (kind === "reading") break;
+      const before = await seq();
+      const button = gloves.locator(kind === "answers" ? "main .answers button" : "main .button-act").first();
+      await button.click({ trial: true });
+      const box = await button.boundingBox();
+      await gloves.mouse.dblclick((box?.x ?? 0) + 30, (box?.y ?? 0) + 20, { delay: 5 });
+      await expect.poll(seq).toBe(before + 1);
+      await gloves.waitForTimeout(150);
+      expect(await seq()).toBe(before + 1);
+    }
+    await gloves.close();
   });
 });
