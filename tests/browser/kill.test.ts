@@ -78,7 +78,12 @@ describe(`killed at ${MOMENTS} random moments (seed ${SEED})`, () => {
       const url = page.url();
       const run = url.split("/").at(-1) ?? "";
       // A card that just came takes no act for a moment; the kill is to meet the answer, not the pause.
-      await page.locator("main .button:enabled, main .keys button").first().waitFor();
+      await page
+        .locator(
+          "main .button-act:enabled, main .button-plain:enabled, main .answers button:enabled, main .keys button",
+        )
+        .first()
+        .waitFor();
       // The answer is under way while the clock of the kill runs.
       const answering = answerScreen(page, new Map()).catch(() => undefined);
       await new Promise((resolve) => setTimeout(resolve, random() * 120));
