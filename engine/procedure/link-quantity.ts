@@ -41,16 +41,17 @@ export function linkSpread(
   return hasDimension(linking, part, mean.unit, dimension, path) ? { mean, spread } : undefined;
 }
 
-/** A reference temperature with or without a ±, `20 degC` or `20 degC ± 5 degC`; nothing with the same findings. */
-export function linkReferenceAt(
+/** A quantity with or without a ±, `20 degC` or `20 degC ± 5 degC`; nothing with the same findings. */
+export function linkWithin(
   linking: Linking,
   part: Part,
   text: string,
+  dimension: Dimension,
   path: Path,
-): { readonly at?: Quantity; readonly atWithin?: Quantity } {
-  if (!SPREAD.test(text)) return defined({ at: linkQuantity(linking, part, text, "temperature", path) });
-  const spread = linkSpread(linking, part, text, "temperature", path);
-  return spread === undefined ? {} : { at: spread.mean, atWithin: spread.spread };
+): { readonly quantity?: Quantity; readonly within?: Quantity } {
+  if (!SPREAD.test(text)) return defined({ quantity: linkQuantity(linking, part, text, dimension, path) });
+  const spread = linkSpread(linking, part, text, dimension, path);
+  return spread === undefined ? {} : { quantity: spread.mean, within: spread.spread };
 }
 
 /** The reference temperature in a text, its ± left aside; undefined where there is none to read. */

@@ -7,7 +7,7 @@ import { parseQuantity } from "../quantity/parse-quantity.ts";
 import { type Dimension, dimensionOf, unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
 import { linkLimits, type RawLimit } from "./link-limits.ts";
-import { linkNumber, linkQuantity, linkReferenceAt, linkUnit } from "./link-quantity.ts";
+import { linkNumber, linkQuantity, linkUnit, linkWithin } from "./link-quantity.ts";
 import { type Linking, nodeOf, type Part, type Path } from "./linking.ts";
 import type { Instrument, Limits, Specification } from "./model.ts";
 import { titleOf } from "./titles.ts";
@@ -22,7 +22,8 @@ export function linkSpecification(
 ): Specification {
   const path: Path = ["specifications", name];
   const id = part.scope + name;
-  const reference = raw.at === undefined ? {} : linkReferenceAt(linking, part, raw.at, [...path, "at"]);
+  const reference =
+    raw.at === undefined ? {} : linkWithin(linking, part, raw.at, "temperature", [...path, "at"]);
   const place = { path, dimension: specificationDimension(linking, id), thisReading: false };
   return {
     id,
@@ -30,7 +31,7 @@ export function linkSpecification(
     given,
     node: nodeOf(part, path),
     ...linkLimits(linking, part, raw, place),
-    ...reference,
+    ...defined({ at: reference.quantity, atWithin: reference.within }),
     ...defined({ source: raw.source, open: openLimits(linking, part, raw, path) }),
   };
 }
@@ -126,7 +127,7 @@ function linkRange(
   kind: MeasureKind,
   path: Path,
 ): AccuracyRange {
-  const quantity = (key: "up-to" | "resolution" | "leads", dimension: Dimension) => {
+  const quantity = (key: "up-to" | "resolution", dimension: Dimension) => {
     const text = raw[key];
     return text === undefined ? undefined : linkQuantity(linking, part, text, dimension, [...path, key]);
   };
@@ -140,6 +141,8 @@ function linkRange(
       { reason: "no-full-scale" },
       { atKey: true },
     );
+  const leads =
+    raw.leads === undefined ? {} : linkWithin(linking, part, raw.leads, "resistance", [...path, "leads"]);
   return {
     reading: share("reading"),
     fullScale: share("full-scale"),
@@ -147,7 +150,8 @@ function linkRange(
     ...defined({
       upTo: quantity("up-to", dimensionOf(kind)),
       resolution: quantity("resolution", dimensionOf(kind)),
-      leads: quantity("leads", "resistance"),
+      leads: leads.quantity,
+      leadsWithin: leads.within,
     }),
   };
 }
