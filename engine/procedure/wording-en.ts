@@ -170,7 +170,9 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "missing-caution": {
     title: "A hazard without a caution",
     message: (p) =>
-      `The hazard ${quoted(p("hazard"))} is met at ${hazardPlace(p)}, and no caution there covers it.`,
+      p("what") === "equipment"
+        ? `The equipment brings the hazard ${quoted(p("hazard"))}, and step ${quoted(p("step"))} lays hands on it before any caution that covers it.`
+        : `The hazard ${quoted(p("hazard"))} is met at ${hazardPlace(p)}, and no caution there covers it.`,
     mend: (p) => `Add a caution with covers: [${p("hazard")}].`,
   },
   "set-up-not-put-back": {
