@@ -1,11 +1,11 @@
 import { useId, useState } from "react";
+import { FINDING_MEANINGS } from "../../engine/procedure/finding-meanings.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { findingTitle } from "../../engine/procedure/wording.ts";
 import { Button } from "../../runner/kit/button.tsx";
 import type { Mend } from "../edits/mend.ts";
 import type { ListedFinding } from "./check-message.ts";
 import { countWords } from "./count-words.ts";
-import { FINDING_MEANINGS } from "./finding-meanings.ts";
 import { stepWords, wayOf, wayWords } from "./way-words.ts";
 
 export interface ToMendProps {

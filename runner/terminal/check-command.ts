@@ -4,26 +4,43 @@ import { figuresOf } from "../../engine/soundness/figures.ts";
 import { type CheckedFile, checkFile } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { procedureFiles } from "./read-file.ts";
+import { sarifLog } from "./sarif.ts";
 import type { Outcome } from "./usage-error.ts";
+import { writeWitnesses } from "./write-witnesses.ts";
+
+interface CheckOptions {
+  readonly json?: boolean;
+  /** `sarif`, or left out. */
+  readonly as?: string;
+  /** The folder that witnesses are written to. */
+  readonly witnessTo?: string;
+}
 
 /** The exit code: 0 without errors, 1 with, 2 where a path could not be opened. */
-export function checkCommand(
-  paths: readonly string[],
-  options: { readonly json?: boolean },
-  output: Output,
-): number {
+export function checkCommand(paths: readonly string[], options: CheckOptions, output: Output): number {
   const asJson = options.json === true;
+  const asSarif = options.as === "sarif";
+  if (options.as !== undefined && !asSarif) {
+    const message = `--as ${options.as}: sarif is what there is; left out, lines to read.`;
+    return failUsage(output, { code: "bad-option", message }, asJson);
+  }
   const results = paths.flatMap((path): readonly Outcome<CheckedFile>[] => {
     const files = procedureFiles(path);
     return files.ok ? files.value.map(checkFile) : [files];
   });
   const checked = results.flatMap((result) => (result.ok ? result.value : []));
-  if (!asJson) for (const one of checked) printFile(one, output);
+  if (!asJson && !asSarif) for (const one of checked) printFile(one, output);
   const unopened = results.flatMap((result) => (result.ok ? [] : result.error));
   if (asJson && unopened[0] !== undefined) return failUsage(output, unopened[0], true);
   for (const error of unopened) failUsage(output, error, false);
   if (unopened.length > 0) return 2;
-  if (asJson) output.json({ files: checked.map(fileJson) });
+  if (options.witnessTo !== undefined) {
+    const written = writeWitnesses(checked, options.witnessTo);
+    if (!written.ok) return failUsage(output, written.error, asJson);
+    if (!asJson && !asSarif) for (const file of written.value) output.line(`witness: ${file}`);
+  }
+  if (asSarif) output.json(sarifLog(checked.flatMap(({ findings }) => findings)));
+  else if (asJson) output.json({ files: checked.map(fileJson) });
   return checked.some(({ findings }) => findings.some((finding) => finding.severity === "error")) ? 1 : 0;
 }
 

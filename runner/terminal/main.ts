@@ -63,9 +63,14 @@ function program(done: Done, asJson: boolean): Command {
       .exitOverride()
       .configureOutput(quiet);
 
-  add("check <path...>", "prove procedures: schema, names, branches, ends, evidence, safety").action(
-    async (paths: string[], options) =>
+  add("check <path...>", "prove procedures: schema, names, branches, ends, evidence, safety")
+    .option("--as <form>", "sarif, the open standard for code review")
+    .option("--witness-to <dir>", "write each finding's way as an answers file for run --answers")
+    .action(async (paths: string[], options) =>
       done((await import("./check-command.ts")).checkCommand(paths, options, output)),
+    );
+  add("explain <code>", "what a finding means, and how to mend it").action(async (code: string, options) =>
+    done((await import("./explain-command.ts")).explainCommand(code, options, output)),
   );
   add("run <file>", "walk a procedure to the fault")
     .option("--equipment <id>", "the equipment sheet that applies")

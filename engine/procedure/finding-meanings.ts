@@ -1,5 +1,5 @@
 /** What each finding would do to the one who walks the procedure, and how it is mended, by code. */
-import type { FindingCode } from "../../engine/procedure/finding.ts";
+import type { FindingCode } from "./finding.ts";
 
 export const FINDING_MEANINGS: Readonly<Record<FindingCode, string>> = {
   "not-procedure":
@@ -57,4 +57,39 @@ export const FINDING_MEANINGS: Readonly<Record<FindingCode, string>> = {
   "not-acted-on": "The format knows this part; this version keeps it and does nothing with it.",
   "hazard-not-referred":
     "After high voltage or an airbag nobody works on by this text alone: the only way on is to hand the job to someone with the licence, the data and the tools for it.",
+};
+
+/** How a finding is mended, whatever its place, by code; `placeFinding` says it for one place. */
+export const FINDING_MENDS: Readonly<Record<FindingCode, string>> = {
+  "not-procedure": "Mend the line that is pointed at: its indent, its quotes, its tab. Then check again.",
+  "unknown-name": "Write the name that is meant, or add the part that is named.",
+  "missing-key": "Add the key that the message names.",
+  "wrong-shape": "Write it in the shape that the message names: one value, a list, or keys with values.",
+  "bad-quantity": "Write a number, a space and a unit, as 12 V or 4.7 kOhm.",
+  "bad-expression": "Mend the condition: it is CEL in quotes, numbers beside readings with a decimal point.",
+  "plain-hint": "Put the text in quotes, or spaces in the place of the tab.",
+  "unknown-step": "Name a step of this procedure, or add the step.",
+  "dead-end": "Lead an outcome to an end; where an at-most is used up, say else and the step that follows.",
+  "unreachable-step": "Lead an outcome to it, or take it out.",
+  "endless-loop": "Write at-most on one branch of the way round, and else for what follows.",
+  "impossible-branch": "Take the branch out, or mend the limits or conditions that shut it out.",
+  "reading-gap": "Widen a band or add one, so that every reading leads somewhere, OL and negative ones too.",
+  "reading-overlap": "Let one band stop with under where the other begins with from.",
+  "unit-mismatch": "Write the limit in a unit of what the step measures, or mend what is measured.",
+  "reference-mismatch": "Take the to of the correction out, or give the specification its at.",
+  "reading-not-taken": 'Take the reading on every way there, or guard it with "step" in readings.',
+  "instrument-too-coarse": "Use a finer instrument or range, or make the band wider.",
+  "unsupported-conclusion":
+    "Add a test on that way, state the evidence of the tests before it, or conclude the faults together.",
+  "fault-never-found": "Add a way that concludes the fault, or take the fault out.",
+  "faults-not-told-apart": "Add a test that they answer differently, or conclude them together.",
+  "no-verification": "Let the conclusion verify at a step that tries whether the complaint is gone.",
+  "evidence-sum": "Make the row sum to 1, or leave an outcome out of it to take what is left.",
+  "no-evidence": "Add evidence: how likely each outcome is under each fault.",
+  "certain-evidence": "Leave some doubt, as 0.01 or 0.99, unless it is truly certain.",
+  "missing-caution": "Add a caution whose covers names the hazard, and name it where the hazard is met.",
+  "set-up-not-put-back": "Write put-back, or put-back: none where there is nothing to put back.",
+  "set-up-conflict": "Take the set-up out of needs or out of without.",
+  "not-acted-on": "Nothing has to be done; only don't count on it.",
+  "hazard-not-referred": "Lead every way on from there to an end: referred.",
 };

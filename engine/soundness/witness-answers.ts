@@ -1,0 +1,57 @@
+/** A finding's witness as the text of an answers file, which `run --answers` replays as it stands. */
+import { stringify } from "yaml";
+import type { WitnessStep } from "../procedure/finding.ts";
+import type { MeasureStep, Procedure } from "../procedure/model.ts";
+
+const FACT = "facts/";
+
+/**
+ * YAML: facts, those that the witness leaves open as unknown, then the answer or reading of each step, a list
+ * where it comes up again. What need not be written (`done`, `repaired`, returns of calls) is left out. Limits
+ * that only a run is told are not in it: such a run stands where they are asked for.
+ */
+export function witnessAnswers(procedure: Procedure, witness: readonly WitnessStep[]): string {
+  const facts = new Map<string, string>();
+  for (const [id, fact] of procedure.facts) if (fact.given === undefined) facts.set(id, "unknown");
+  const visits = new Map<string, unknown[]>();
+  for (const row of witness) {
+    if (row.step.startsWith(FACT)) {
+      facts.set(row.step.slice(FACT.length), row.reading ?? row.outcome);
+      continue;
+    }
+    const answer = answerOf(procedure, row);
+    if (answer !== undefined) visits.set(row.step, [...(visits.get(row.step) ?? []), answer]);
+  }
+  const file = new Map<string, unknown>();
+  if (facts.size > 0) file.set("facts", facts);
+  for (const [step, answers] of visits) file.set(step, answers.length === 1 ? answers[0] : answers);
+  return stringify(file);
+}
+
+/** Undefined where nothing has to be written. */
+function answerOf(procedure: Procedure, { step: id, outcome, reading }: WitnessStep): unknown {
+  const step = procedure.steps.get(id);
+  if (step === undefined) return undefined;
+  if (outcome === "cannot") return { answer: outcome, reason: "witness" };
+  if (outcome === "stop") return outcome;
+  switch (step.kind) {
+    case "ask":
+      return outcome;
+    case "measure":
+      return reading === undefined ? undefined : readingOf(step, reading);
+    case "do":
+    case "call":
+    case "conclude":
+    case "end":
+      return undefined;
+  }
+}
+
+/** A witness's reading is the corrected one: leads that add nothing, a part at the temperature gone to. */
+function readingOf({ correct, readingUnit }: MeasureStep, reading: string): unknown {
+  const more = new Map<string, string>();
+  if (correct?.leads === "ask") more.set("leads", `0 ${readingUnit}`);
+  if (correct?.temperature !== undefined)
+    more.set("temperature", correct.to === undefined ? "20 degC" : `${correct.to.value} ${correct.to.unit}`);
+  return more.size === 0 ? reading : new Map([["reading", reading], ...more]);
+}
