@@ -167,6 +167,23 @@ describe("run with answers", () => {
   });
 });
 
+describe("explain", () => {
+  it("says what a finding means", () => {
+    const explained = probewright("explain", "reading-gap", "--json");
+    expect(explained.code).toBe(0);
+    expect(JSON.parse(explained.out)).toMatchObject({
+      code: "reading-gap",
+      title: "A reading with nowhere to go",
+    });
+  });
+
+  it("names the code that was meant, with exit code 2", () => {
+    const explained = probewright("explain", "raeding-gap");
+    expect(explained.code).toBe(2);
+    expect(explained.err).toContain("reading-gap");
+  });
+});
+
 describe("the other commands", () => {
   it("new writes a procedure that holds, and writes over nothing", () => {
     const file = files.path("brake-light-stays-on.yaml");
