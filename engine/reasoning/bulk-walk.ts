@@ -18,6 +18,9 @@ export interface BulkWalk {
   /** The conclusion being verified, -1 where there is none. */
   verifying: number;
   clearing: boolean;
+  /** Minutes and set-ups when the step was come to, before it was prepared. */
+  minutesBefore: number;
+  madeBefore: number;
   /** 1 for each fault that a failed verification struck. */
   readonly struck: Uint8Array;
   /** How often each branch was taken, `else` left out; only those with a bound are counted. */
@@ -45,6 +48,8 @@ export function blankWalk(bulk: BulkProcedure): BulkWalk {
     end: -1,
     verifying: -1,
     clearing: false,
+    minutesBefore: 0,
+    madeBefore: 0,
     struck: new Uint8Array(bulk.faults.length),
     taken: new Int32Array(bulk.branches.length),
     hops: [],
@@ -76,6 +81,30 @@ export function stepWalk(bulk: BulkProcedure, walk: BulkWalk, outcome: number, a
     walk.minutes += (bulk.minutes[from] ?? 0) + (bulk.repairMinutes[from] ?? 0);
   if (branch >= 0 && bulk.repaired[branch] === 1) walk.verifying = from;
   enter(bulk, walk, take(bulk, walk, branch, arms), from, arms);
+}
+
+/** Minutes so far without the preparation of the step it stands at, everything apart put back. */
+export function closedMinutes(bulk: BulkProcedure, walk: BulkWalk): number {
+  if (walk.end >= 0) return walk.minutes + bulk.setUps.putBack(walk.made);
+  return walk.minutesBefore + bulk.setUps.putBack(walk.madeBefore);
+}
+
+/** Makes one walk stand where another does. */
+export function copyWalk(from: BulkWalk, to: BulkWalk): void {
+  to.step = from.step;
+  to.minutes = from.minutes;
+  to.made = from.made;
+  to.end = from.end;
+  to.verifying = from.verifying;
+  to.clearing = from.clearing;
+  to.minutesBefore = from.minutesBefore;
+  to.madeBefore = from.madeBefore;
+  to.struck.set(from.struck);
+  to.taken.set(from.taken);
+  to.counted.length = 0;
+  to.counted.push(...from.counted);
+  to.hops.length = 0;
+  to.hops.push(...from.hops);
 }
 
 /** Whether a branch has been taken as often as it may be. */
@@ -156,6 +185,8 @@ function arrive(bulk: BulkProcedure, walk: BulkWalk, at: number, from: number, k
     last !== undefined &&
     bulk.branchStep[last < 0 ? ~last : last] === from;
   walk.clearing = begins && kind !== CONCLUDES;
+  walk.minutesBefore = walk.minutes;
+  walk.madeBefore = walk.made;
   walk.minutes += bulk.setUps.minutes(at, walk.made, walk.clearing);
   walk.made = bulk.setUps.after(at, walk.made, walk.clearing);
 }
