@@ -96,7 +96,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "unit-mismatch": {
     title: "A unit that doesn't fit",
     message: (p) =>
-      `${capital(either(p, "found", "unit") || "this")} can't be used here: ${either(p, "expected", "needs")} is needed.`,
+      `${wordOr(either(p, "found", "unit"), "This")} doesn't fit here: ${either(p, "expected", "needs")} is needed.`,
     mend: (p) => `Write it in a unit of ${either(p, "expected", "needs")}.`,
   },
   "reference-mismatch": {
@@ -255,10 +255,21 @@ function endlessLoop(p: Params): string {
 function unsupported(p: Params): string {
   const fault = quoted(p("fault"));
   if (reason(p) === "not-proven")
-    return `Too many ways lead to fault ${fault} to look at each: that it has ${p("needed")} on all of them is not proven.`;
+    return `Too many ways lead to fault ${fault} to look at each: that there is ${percent(p("needed"))} proof on all of them is not shown.`;
   const after = reason(p) === "after-conclusion" ? ", once a repair before it did not help" : "";
   const rival = p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`;
-  return `Fault ${fault} is concluded at a probability of ${p("probability")}${after}; ${p("needed")} is needed.${rival}`;
+  return `Fault ${fault} is concluded with ${percent(p("probability"))} proof${after}; ${percent(p("needed"))} is needed.${rival}`;
+}
+
+/** A probability in percent, rounded down so that what falls short never reads as enough. */
+function percent(probability: string): string {
+  const tenths = Math.floor(Number(probability) * 1000 + 1e-9);
+  return tenths < 1 ? "under 0.1 %" : `${tenths / 10} %`;
+}
+
+/** A unit or a word as it was written, in quotes: a bare A reads as an article. */
+function wordOr(word: string, otherwise: string): string {
+  return word === "" ? otherwise : quoted(word);
 }
 
 function impossible(p: Params): string {

@@ -4,7 +4,7 @@ import { putBackList } from "../../engine/machine/prompt-of.ts";
 import type { PathRow, Run } from "../../engine/machine/run.ts";
 import { IMPLIED_ENDS, type Procedure, type Repair } from "../../engine/procedure/model.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
-import { outcomeText, readingText, rowTitle } from "../kit/trail-items.ts";
+import { outcomeText, readingText, rowTitle, whyNothing } from "../kit/trail-items.ts";
 
 /** One line of the way walked, in words. */
 export interface ReportRow {
@@ -60,7 +60,6 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
   const step = procedure.steps.get(row.step);
   const event = countedEvent(run, row.seq);
   if (step?.kind === "call" || step?.kind === "end" || event === undefined) return [];
-  const reason = event.type === "cannot" || event.type === "stop" ? event.reason : "";
   return [
     {
       seq: row.seq,
@@ -68,9 +67,15 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
       title: rowTitle(procedure, row, step),
       reading: row.reading === undefined ? "" : readingText(row, step),
       result: outcomeText(procedure, row, step),
-      note: reason !== "" ? reason : row.verdict === "too-close" ? "too close to call" : "",
+      note: noteOf(run, row, event),
     },
   ];
+}
+
+/** What stands behind a result: the reason given, why nothing came of a reading, or that it was a close call. */
+function noteOf(run: Run, row: PathRow, event: NonNullable<ReturnType<typeof countedEvent>>): string {
+  if (event.type === "cannot" || event.type === "stop") return event.reason;
+  return row.verdict === "too-close" ? "too close to call" : whyNothing(run, row);
 }
 
 function repairsMade(procedure: Procedure, run: Run): readonly Repair[] {

@@ -39,16 +39,18 @@ export function trailItems(procedure: Procedure, run: Run): readonly TrailItem[]
       seq: row.seq,
       label: rowTitle(procedure, row, step),
       ...(row.reading === undefined ? {} : { reading: readingText(row, step) }),
-      value: outcomeText(procedure, row, step) + problemText(run, row),
+      value: [outcomeText(procedure, row, step), whyNothing(run, row)]
+        .filter((part) => part !== "")
+        .join(": "),
       amendable: row.outcome !== "stop",
     };
   });
 }
 
-/** Why nothing could be worked out of a reading, behind the outcome; else nothing. */
-function problemText(run: Run, { step, outcome }: PathRow): string {
+/** Why nothing could be worked out of a reading, as a sentence; empty where something could. */
+export function whyNothing(run: Run, { step, outcome }: PathRow): string {
   const problem = outcome === "cannot" ? own(run.results, step)?.problem : undefined;
-  return problem === undefined ? "" : `: ${functionProblemSentence(problem)}`;
+  return problem === undefined ? "" : functionProblemSentence(problem);
 }
 
 /** The title of a path's row: the step's or the fact's. */

@@ -88,7 +88,7 @@ export function budgetLines(judged: JudgedReading): readonly string[] {
   if (!Number.isFinite(judged.read)) return [];
   if (budget === undefined || u === undefined)
     return ["Nothing is known of the meter's accuracy, so nothing is said of how sure this is."];
-  const width = (size: number, unit: string) => `± ${formatQuantity(Number(size.toPrecision(2)), unit)}`;
+  const width = (size: number, unit: string) => `±\u00a0${formatQuantity(Number(size.toPrecision(2)), unit)}`;
   const lines = budget.lines.map((line) => {
     // Half-widths as instruments state them; the scatter of several readings twice its size.
     const size = line.u * (line.part === "scatter" ? 2 : Math.sqrt(3));

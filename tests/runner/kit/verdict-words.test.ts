@@ -50,10 +50,10 @@ describe("a close call", () => {
 describe("how sure a reading is", () => {
   it("is told line by line, the last line all together", () => {
     expect(budgetLines(judged("20.0; 20.2"))).toEqual([
-      "The meter, 0.9\u00a0% of the reading: ± 0.18\u00a0Ω",
-      "The meter, 2 counts of its last digit: ± 0.2\u00a0Ω",
-      "The readings among themselves: ± 0.2\u00a0Ω",
-      "All together, 19 times out of 20: ± 0.37\u00a0Ω",
+      "The meter, 0.9\u00a0% of the reading: ±\u00a00.18\u00a0Ω",
+      "The meter, 2 counts of its last digit: ±\u00a00.2\u00a0Ω",
+      "The readings among themselves: ±\u00a00.2\u00a0Ω",
+      "All together, 19 times out of 20: ±\u00a00.37\u00a0Ω",
     ]);
   });
   it("names leads and temperature where they were corrected", () => {
@@ -62,8 +62,8 @@ describe("how sure a reading is", () => {
       temperatureRanges: [{ reading: 0, fullScale: 0, counts: 2, resolution: { value: 1, unit: "degC" } }],
     });
     const lines = budgetLines(given).join("\n");
-    expect(lines).toContain("The reading of the leads: ± 0.18");
-    expect(lines).toContain("The part's temperature: ± ");
+    expect(lines).toContain("The reading of the leads: ±\u00a00.18");
+    expect(lines).toContain("The part's temperature: ±\u00a0");
     expect(given.corrections.map((one) => correctionText(one, "Ohm", "us"))).toEqual([
       "0.3\u00a0Ω, as measured",
       "copper, 113\u00a0°F to 68\u00a0°F",
