@@ -5,7 +5,7 @@ import { ENDINGS, type FaultCounts, type RehearsalCounts } from "../reasoning/re
 import { type Interval, wilsonInterval } from "./wilson.ts";
 
 /** Counts of runs by how they came out, and 95 % intervals of the shares. */
-export interface Endings {
+interface Endings {
   readonly runs: number;
   readonly isolated: number;
   readonly wrong: number;
@@ -15,7 +15,7 @@ export interface Endings {
   readonly expectedMinutes: number | null;
 }
 
-export interface Timed extends Endings {
+interface Timed extends Endings {
   /** 95 % interval of the mean (normal). */
   readonly minutesInterval: Interval | null;
   /** The least minutes that 95 of 100 runs do not pass. */

@@ -89,24 +89,6 @@ export function closedMinutes(bulk: BulkProcedure, walk: BulkWalk): number {
   return walk.minutesBefore + bulk.setUps.putBack(walk.madeBefore);
 }
 
-/** Makes one walk stand where another does. */
-export function copyWalk(from: BulkWalk, to: BulkWalk): void {
-  to.step = from.step;
-  to.minutes = from.minutes;
-  to.made = from.made;
-  to.end = from.end;
-  to.verifying = from.verifying;
-  to.clearing = from.clearing;
-  to.minutesBefore = from.minutesBefore;
-  to.madeBefore = from.madeBefore;
-  to.struck.set(from.struck);
-  to.taken.set(from.taken);
-  to.counted.length = 0;
-  to.counted.push(...from.counted);
-  to.hops.length = 0;
-  to.hops.push(...from.hops);
-}
-
 /** Whether a branch has been taken as often as it may be. */
 export function isUsedUp(bulk: BulkProcedure, walk: BulkWalk, branch: number): boolean {
   const most = bulk.atMost[branch] ?? -1;

@@ -34,19 +34,3 @@ export function emptyCounts(bulk: BulkProcedure): RehearsalCounts {
     minutes: new Float64Array(rows),
   };
 }
-
-/** Adds one part's counts to another's. */
-export function addCounts(sum: RehearsalCounts, part: RehearsalCounts): void {
-  sum.runs += part.runs;
-  for (const [number, fault] of sum.faults.entries()) {
-    const other = part.faults[number];
-    if (other === undefined) continue;
-    for (const ending of ENDINGS.keys())
-      fault.endings[ending] = (fault.endings[ending] ?? 0) + (other.endings[ending] ?? 0);
-    for (const [minutes, count] of other.minutes)
-      fault.minutes.set(minutes, (fault.minutes.get(minutes) ?? 0) + count);
-    fault.cost += other.cost;
-  }
-  for (const key of ["taken", "endings", "minutes"] as const)
-    for (let at = 0; at < sum[key].length; at += 1) sum[key][at] = (sum[key][at] ?? 0) + (part[key][at] ?? 0);
-}

@@ -159,12 +159,12 @@ function inside(draw: number): number {
 }
 
 /** Standard uncertainty of the meter at a value; undefined where no accuracy is known. */
-export function uncertaintyAt(how: ReadModel, value: number): number | undefined {
+function uncertaintyAt(how: ReadModel, value: number): number | undefined {
   return how.ranges && uncertaintyOf(value, how.unit, 0, how.ranges)?.u;
 }
 
 /** The outcome number of what the meter shows, by the rules of a run: too close is `borderline` while it may be. */
-export function outcomeOfReading(
+function outcomeOfReading(
   how: ReadModel,
   shown: number,
   usedUp: (outcome: number) => boolean,

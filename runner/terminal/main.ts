@@ -86,6 +86,14 @@ function program(done: Done, asJson: boolean): Command {
     .action(async (file: string, options) =>
       done((await import("./draw-command.ts")).drawCommand(file, options, output)),
     );
+  add("rehearse <file>", "random faults and readings walked through a procedure")
+    .option("--equipment <id>", "the equipment sheet that applies")
+    .option("--runs <n>", "how many runs", wholeNumber, 10_000)
+    .option("--seed <s>", "the same seed, the same runs", wholeNumber, 1)
+    .option("--slips <share>", "how often one answer is taken for another, 0 to 1", fraction, 0)
+    .action(async (file: string, options) =>
+      done((await import("./rehearse-command.ts")).rehearseCommand(file, options, output)),
+    );
   add("serve", "the apps and the shop's store, on this machine")
     .option("--port <n>", "the port; left out, 4173 or any free one", port)
     .option("--data <dir>", "the shop's store", DATA)
@@ -114,5 +122,18 @@ function port(text: string): number {
   const value = Number(text);
   if (!Number.isInteger(value) || value < 0 || value > 65535)
     throw new InvalidArgumentError("a port is a whole number from 0 to 65535.");
+  return value;
+}
+
+function wholeNumber(text: string): number {
+  const value = Number(text);
+  if (!Number.isSafeInteger(value) || value < 0 || value > 100_000_000)
+    throw new InvalidArgumentError("a whole number from 0 to 100000000 is needed.");
+  return value;
+}
+
+function fraction(text: string): number {
+  const value = Number(text);
+  if (!(value >= 0 && value <= 1)) throw new InvalidArgumentError("a number from 0 to 1 is needed.");
   return value;
 }

@@ -1,0 +1,39 @@
+import { describe, expect, it } from "vitest";
+import { TREES } from "../../trees.ts";
+import { probewright } from "./program.ts";
+
+const GATE = `${TREES}gate-lift-does-not-lower.yaml`;
+const rehearse = (...more: readonly string[]) => {
+  const ran = probewright("rehearse", GATE, "--runs", "4000", "--json", ...more);
+  expect(ran.code).toBe(0);
+  return JSON.parse(ran.out) as {
+    runs: number;
+    isolated: number;
+    wrong: number;
+    unresolved: number;
+    expectedMinutes: number;
+    p95Minutes: number;
+    perFault: { fault: string; runs: number }[];
+    perBranch: { step: string; outcome: string }[];
+  };
+};
+
+describe("rehearse", () => {
+  it("counts every run once, by how it came out and by its fault, in the shape of the contract", () => {
+    const report = rehearse("--seed", "7");
+    expect(report.runs).toBe(4000);
+    expect(report.isolated + report.wrong + report.unresolved).toBe(4000);
+    expect(report.perFault.reduce((sum, one) => sum + one.runs, 0)).toBe(4000);
+    expect(report.perFault).toHaveLength(11);
+    expect(report.p95Minutes).toBeGreaterThan(report.expectedMinutes);
+    // A procedure whose conclusions are all proven to 0.8 finds the right fault far more often than not.
+    expect(report.isolated / report.runs).toBeGreaterThan(0.8);
+    expect(report.perBranch.some(({ step, outcome }) => step === "coil" && outcome === "above")).toBe(true);
+  });
+
+  it("gives the same for the same seed, and slips cost right answers", () => {
+    const one = rehearse("--seed", "7");
+    expect(rehearse("--seed", "7")).toEqual(one);
+    expect(rehearse("--seed", "7", "--slips", "0.2").isolated).toBeLessThan(one.isolated);
+  });
+});
