@@ -41,7 +41,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     mend: (p) => (p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`),
   },
   "plain-hint": {
-    title: "Plain text that reads otherwise",
+    title: "Text that reads otherwise than it looks",
     message: (p) => HINT_WORDS.message(p),
     mend: (p) => HINT_WORDS.mend(p),
   },

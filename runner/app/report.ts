@@ -60,12 +60,14 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
   const step = procedure.steps.get(row.step);
   const event = countedEvent(run, row.seq);
   if (step?.kind === "call" || step?.kind === "end" || event === undefined) return [];
+  // What nothing came of was typed all the same.
+  const typed = row.reading ?? (event.type === "reading" ? event.reading : undefined);
   return [
     {
       seq: row.seq,
       at: event.at,
       title: rowTitle(procedure, row, step),
-      reading: row.reading === undefined ? "" : readingText(row, step),
+      reading: typed === undefined ? "" : readingText({ ...row, reading: typed }, step),
       result: outcomeText(procedure, row, step),
       note: noteOf(run, row, event),
     },
@@ -75,7 +77,10 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
 /** What stands behind a result: the reason given, why nothing came of a reading, or that it was a close call. */
 function noteOf(run: Run, row: PathRow, event: NonNullable<ReturnType<typeof countedEvent>>): string {
   if (event.type === "cannot" || event.type === "stop") return event.reason;
-  return row.verdict === "too-close" ? "too close to call" : whyNothing(run, row);
+  // A close call that took its own branch says so in its result already.
+  return row.verdict === "too-close" && row.outcome !== "borderline"
+    ? "too close to call"
+    : whyNothing(run, row);
 }
 
 function repairsMade(procedure: Procedure, run: Run): readonly Repair[] {

@@ -161,7 +161,7 @@ function Counts({
           </caption>
           <thead>
             <tr>
-              <th scope="col">Outcome</th>
+              <th scope="col">Result</th>
               <th scope="col" className="number">
                 Times
               </th>
@@ -177,7 +177,7 @@ function Counts({
         </table>
       </TableHold>
       <p className="soft">
-        The bar is the share of a step's outcomes; the thin line is what the share may be in the long run (95
+        The bar is the share of a step's results; the thin line is what the share may be in the long run (95
         %, Wilson).
       </p>
     </>

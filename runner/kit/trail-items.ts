@@ -28,6 +28,10 @@ const WORDS: Readonly<Record<string, string>> = {
   cannot: "could not",
   stop: "left",
   unknown: "not known",
+  "fault-found": "fault found",
+  "no-fault-found": "no fault found",
+  referred: "handed on",
+  unresolved: "not resolved",
 };
 
 /** The earlier answers of a run, first to last; calls and the end are not answers. */

@@ -14,7 +14,7 @@ const procedure = gateLift();
 /** Answers by step; what is not named is the first answer, a sound reading or done. */
 const ANSWERS: Readonly<Record<string, string>> = { supply: "24.1", coil: "19.5", energise: "still" };
 
-function nextEvent(run: Run, at: number): RunEvent | undefined {
+function nextEvent(run: Run, at: number, answers: typeof ANSWERS): RunEvent | undefined {
   const prompt = promptOf(procedure, run);
   switch (prompt.kind) {
     case "fact":
@@ -34,14 +34,14 @@ function nextEvent(run: Run, at: number): RunEvent | undefined {
         type: "answer",
         at,
         step: prompt.step,
-        answer: ANSWERS[prompt.step] ?? prompt.answers[0]?.id ?? "",
+        answer: answers[prompt.step] ?? prompt.answers[0]?.id ?? "",
       };
     case "measure":
       return {
         type: "reading",
         at,
         step: prompt.step,
-        reading: ANSWERS[prompt.step] ?? "0.05",
+        reading: answers[prompt.step] ?? "0.05",
         temperature: "20 degC",
       };
     case "do":
@@ -53,10 +53,10 @@ function nextEvent(run: Run, at: number): RunEvent | undefined {
   }
 }
 
-function walked(): Run {
+function walked(answers = ANSWERS): Run {
   let run = openRun(procedure, OPENING);
   for (let count = 0; count < 200; count += 1) {
-    const event = nextEvent(run, OPENING.at + count * 1000);
+    const event = nextEvent(run, OPENING.at + count * 1000, answers);
     if (event === undefined) return run;
     const next = advance(procedure, run, event);
     if (!next.ok) throw new Error(JSON.stringify(next.refusal));
@@ -78,6 +78,15 @@ describe("the close-out report", () => {
     expect(rows).toContainEqual(["Supply at the plug", "24.1\u00a0V", "Good"]);
     expect(rows).toContainEqual(["Valve coil", "19.5\u00a0Ω", "within"]);
     expect(rows).toContainEqual(["Lowering valve stuck", "", "repaired"]);
+  });
+  it("says of a close call once that it was one", () => {
+    const { rows } = reportOf(procedure, walked({ ...ANSWERS, coil: "22.2" }));
+    const coil = rows.filter((row) => row.title === "Valve coil");
+    expect(coil.map((row) => [row.result, row.note])).toEqual([
+      ["too close", ""],
+      ["too close", ""],
+      ["too close", ""],
+    ]);
   });
   it("counts as verification what came after the repair", () => {
     expect(report.verification[0]?.title).toBe("Gate lowers");

@@ -4,6 +4,7 @@ import { openRun } from "../../../engine/machine/apply.ts";
 import type { Run } from "../../../engine/machine/run.ts";
 import { loadProcedure } from "../../../engine/procedure/load.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
+import { reportOf } from "../../../runner/app/report.ts";
 import { trailItems } from "../../../runner/kit/trail-items.ts";
 import { notWorkedOut } from "../../../runner/terminal/show-reading.ts";
 
@@ -55,6 +56,11 @@ describe("the trail", () => {
     expect(trailItems(procedure, run)[0]?.value).toBe(
       "could not: ntc_temperature holds for resistance 0.01 to 1000000000 Ω, not 0.",
     );
+    expect(reportOf(procedure, run).rows[0]).toMatchObject({
+      reading: "0.0\u00a0Ω",
+      result: "could not",
+      note: "ntc_temperature holds for resistance 0.01 to 1000000000 Ω, not 0.",
+    });
     expect(notWorkedOut(run)).toMatch(
       /^Nothing can be worked out of that reading: ntc_temperature holds for/,
     );
