@@ -1,7 +1,7 @@
 import type { Procedure } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
-import { type Flow, type FlowEdge, flowOf } from "./flow.ts";
+import { type Flow, type FlowEdge, flowOf, isWayOut } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
@@ -15,18 +15,30 @@ export interface Analysis {
    * none does. Only looked at where the counted flow is not complete.
    */
   readonly reachedBy: Int32Array;
+  /** 1 for each edge that some run can walk, as far as the counted flow knows; `cannot` and `stop` that nobody
+   * wrote are left out. */
+  readonly walked: Uint8Array;
 }
 
 export function analyse(procedure: Procedure): Analysis {
   const flow = flowOf(procedure);
   const components = componentsOf(flow);
+  const counted = countedFlow(procedure, flow, components);
   return {
     procedure,
     flow,
     components,
-    counted: countedFlow(procedure, flow, components),
+    counted,
     reachedBy: reachFrom(flow, flow.start),
+    walked: walkedEdges(flow, counted),
   };
+}
+
+function walkedEdges(flow: Flow, counted: Counted): Uint8Array {
+  if (!counted.complete) return Uint8Array.from(flow.edges, (edge) => (isWayOut(edge) ? 0 : 1));
+  const walked = new Uint8Array(flow.edges.length);
+  for (const row of counted.out) for (const { edge } of row) walked[edge] = 1;
+  return walked;
 }
 
 /** Whether a run can come to this step, conditions that hang on more than choices of facts left aside. */

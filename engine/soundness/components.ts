@@ -12,7 +12,10 @@ export interface Components {
  * Strongly connected components over the edges that `keep` lets through (Tarjan 1972, with its own stack, so
  * that no procedure is too deep). Linear time.
  */
-export function componentsOf(flow: Flow, keep: (edge: FlowEdge) => boolean = () => true): Components {
+export function componentsOf(
+  flow: Flow,
+  keep: (edge: FlowEdge, id: number) => boolean = () => true,
+): Components {
   const count = flow.steps.length;
   const of = new Int32Array(count).fill(-1);
   const order = new Int32Array(count).fill(-1);
@@ -46,6 +49,13 @@ export function componentsOf(flow: Flow, keep: (edge: FlowEdge) => boolean = () 
   return { of, cyclic };
 }
 
+/** The steps of each component. */
+export function membersOf({ of, cyclic }: Components): readonly (readonly number[])[] {
+  const members: number[][] = cyclic.map(() => []);
+  for (const [index, component] of of.entries()) members[component]?.push(index);
+  return members;
+}
+
 interface Marks {
   readonly of: Int32Array;
   readonly order: Int32Array;
@@ -56,15 +66,16 @@ interface Marks {
 /** The next step to go down to, or undefined when every edge of this one is done. */
 function descend(
   flow: Flow,
-  keep: (edge: FlowEdge) => boolean,
+  keep: (edge: FlowEdge, id: number) => boolean,
   at: number,
   marks: Marks,
 ): number | undefined {
   const edges = flow.out[at] ?? [];
   while ((marks.position[at] ?? 0) < edges.length) {
-    const edge = flow.edges[edges[marks.position[at] ?? 0] ?? -1];
+    const id = edges[marks.position[at] ?? 0] ?? -1;
+    const edge = flow.edges[id];
     marks.position[at] = (marks.position[at] ?? 0) + 1;
-    if (edge === undefined || !keep(edge)) continue;
+    if (edge === undefined || !keep(edge, id)) continue;
     if (marks.order[edge.to] === -1) return edge.to;
     if (marks.of[edge.to] === -1) marks.low[at] = Math.min(marks.low[at] ?? 0, marks.order[edge.to] ?? 0);
   }
@@ -73,7 +84,7 @@ function descend(
 
 function close(
   flow: Flow,
-  keep: (edge: FlowEdge) => boolean,
+  keep: (edge: FlowEdge, id: number) => boolean,
   root: number,
   open: number[],
   of: Int32Array,
@@ -89,7 +100,7 @@ function close(
   const loops = () =>
     (flow.out[root] ?? []).some((id) => {
       const edge = flow.edges[id];
-      return edge !== undefined && edge.to === root && keep(edge);
+      return edge !== undefined && edge.to === root && keep(edge, id);
     });
   cyclic.push(size > 1 || loops());
 }

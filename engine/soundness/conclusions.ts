@@ -1,8 +1,11 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { ConcludeStep, FaultId } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
+import { componentsOf, membersOf } from "./components.ts";
 import { type EvidenceTable, evidenceTable } from "./evidence-table.ts";
-import { MOST_RELAXATIONS, oddsBound } from "./odds-bound.ts";
+import type { Flow, FlowEdge } from "./flow.ts";
+import { MOST_RELAXATIONS, type Ways, worstWay } from "./odds-bound.ts";
+import { leastProbabilities } from "./proven.ts";
 import { faultLogs, runStates, wayToState } from "./run-states.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -10,50 +13,93 @@ import { witnessOf } from "./witness.ts";
  * `unsupported-conclusion`: conclusions that some way comes to with less than the procedure's `certainty` for
  * the concluded faults.
  *
- * Every state a run can be in is looked at, one by one, while there are at most some 20,000; then a verdict is
- * exact, but for conditions, which count as open. What only shows after an earlier conclusion is a warning: the
- * odds then hold answers from before and after a repair, and the technician knows that one did not help. Beyond that, what was found stays true, and a conclusion
- * without a find is either proven by a bound (for each rival the longest way in log odds, summed over the
- * rivals) or listed as a note that says it was not proven. Verdicts count as clear: a reading too close to call
- * that is decided all the same shows its lower probability in the run. A fault concluded again after its own
- * failed verification is left to the run, and so are ways that the evidence calls impossible under every fault.
+ * Three looks, each at what the one before left open. A bound over all ways at once proves a conclusion, or
+ * says nothing. Then every state a run can be in is looked at, one by one, while there are at most some 20,000:
+ * a verdict is then exact. Then the worst way against each rival: a way found short is exact, and where the
+ * rivals' worst odds together still leave the certainty, that is a proof. What is left is a note that says it
+ * was not proven; so silence is always a proof, an error always a way that a run can walk.
+ *
+ * What only shows after an earlier conclusion is a warning: the odds then hold answers from before and after a
+ * repair, and the technician knows that one did not help. Verdicts count as clear: a reading too close to call
+ * that is decided all the same shows its lower probability in the run. A fault concluded again after its own failed verification is left to the run, and so are
+ * ways that the evidence calls impossible under every fault.
  */
 export function checkConclusions(analysis: Analysis): readonly Finding[] {
-  const table = evidenceTable(analysis.flow);
+  const { flow, procedure } = analysis;
+  const table = evidenceTable(flow);
+  const open = openConclusions(analysis, table);
+  const asked = new Set([...open.first, ...open.later]);
+  if (asked.size === 0) return [];
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
-  const { states, complete } = runStates(analysis, table);
-  const certainty = analysis.procedure.certainty - TOLERANCE;
+  const { states, complete } = runStates(analysis, table, asked);
+  const certainty = procedure.certainty - TOLERANCE;
   const worst = new Map<number, Verdict>();
   for (const [number, state] of states.entries()) {
-    const step = analysis.flow.steps[state.step];
-    if (step?.kind !== "conclude") continue;
+    const step = flow.steps[state.step];
+    if (step?.kind !== "conclude" || !asked.has(state.step)) continue;
     const group = groupOf(step, faultNumber);
-    if (group.length === 0 || group.every((fault) => state.struck.includes(fault))) continue;
+    if (group.every((fault) => state.struck.includes(fault))) continue;
     const verdict = judge(table, faultLogs(table, state), group);
     const known = worst.get(state.step);
-    if (verdict === undefined || (known?.probability ?? 2) <= verdict.probability) continue;
-    // What shows without an earlier conclusion goes before what is worse after one.
-    const first = known !== undefined && known.probability < certainty && !known.again;
-    const again = state.concluded;
-    if (!(first && again)) worst.set(state.step, { ...verdict, state: number, again });
+    if (verdict === undefined) continue;
+    const found = { ...verdict, state: number, again: state.concluded };
+    if (known === undefined || isWorse(found, known, certainty)) worst.set(state.step, found);
   }
   const findings: Finding[] = [];
   const undecided: number[] = [];
-  for (const [index, step] of analysis.flow.steps.entries()) {
-    if (step.kind !== "conclude" || !isReached(analysis, index)) continue;
+  for (const [index, step] of flow.steps.entries()) {
+    if (step.kind !== "conclude" || !asked.has(index)) continue;
     const verdict = worst.get(index);
     if (verdict !== undefined && verdict.probability < certainty)
       findings.push(
-        unsupported(
-          analysis,
-          step,
-          verdict,
-          witnessOf(analysis, wayToState(analysis.flow, states, verdict.state)),
-        ),
+        unsupported(analysis, step, verdict, witnessOf(analysis, wayToState(states, verdict.state))),
       );
     else if (!complete) undecided.push(index);
   }
-  return [...findings, ...notProven(analysis, table, faultNumber, undecided)];
+  return [...findings, ...byRivals(analysis, table, open, undecided)];
+}
+
+interface Open {
+  /** Not proven for a run's first conclusion. */
+  readonly first: ReadonlySet<number>;
+  /** Not proven where another conclusion came before. */
+  readonly later: ReadonlySet<number>;
+}
+
+/** The conclusions that the bound over all ways leaves open. */
+function openConclusions(analysis: Analysis, table: EvidenceTable): Open {
+  const { flow, walked } = analysis;
+  const all = new Set<number>();
+  for (const [index, step] of flow.steps.entries())
+    if (step.kind === "conclude" && step.faults.some((id) => table.faults.includes(id)))
+      if (isReached(analysis, index)) all.add(index);
+  const notProven = (asked: ReadonlySet<number>, walks: (edge: FlowEdge, id: number) => boolean) => {
+    const least = leastProbabilities(analysis, table, { walks, asked });
+    const needed = analysis.procedure.certainty;
+    return new Set([...asked].filter((index) => (least.get(index) ?? 0) < needed));
+  };
+  const first = notProven(all, (edge, id) => walked[id] === 1 && isBefore(flow, edge));
+  const after = afterConclusion(analysis);
+  const later = new Set([...all].filter((index) => after[index] === 1));
+  return { first, later: notProven(later, (_, id) => walked[id] === 1) };
+}
+
+function isBefore(flow: Flow, edge: FlowEdge): boolean {
+  return flow.steps[edge.from]?.kind !== "conclude";
+}
+
+/** 1 for each step that can come after a conclusion. */
+function afterConclusion({ flow, walked }: Analysis): Uint8Array {
+  const after = new Uint8Array(flow.steps.length);
+  const waiting = [...flow.steps.keys()].filter((index) => flow.steps[index]?.kind === "conclude");
+  for (let at = waiting.pop(); at !== undefined; at = waiting.pop())
+    for (const id of flow.out[at] ?? []) {
+      const to = flow.edges[id]?.to ?? -1;
+      if (walked[id] === 0 || after[to] !== 0) continue;
+      after[to] = 1;
+      waiting.push(to);
+    }
+  return after;
 }
 
 /** Rounding in products of shares stays far below this. */
@@ -64,6 +110,12 @@ interface Verdict {
   readonly rival: FaultId;
   readonly state: number;
   readonly again: boolean;
+}
+
+/** What falls short without an earlier conclusion goes before what is lower after one: it is the error. */
+function isWorse(a: Verdict, b: Verdict, certainty: number): boolean {
+  const first = (verdict: Verdict) => !verdict.again && verdict.probability < certainty;
+  return first(a) === first(b) ? a.probability < b.probability : first(a);
 }
 
 function groupOf(step: ConcludeStep, faultNumber: ReadonlyMap<FaultId, number>): readonly number[] {
@@ -93,7 +145,7 @@ function judge(
 function unsupported(
   analysis: Analysis,
   step: ConcludeStep,
-  verdict: Verdict,
+  verdict: Pick<Verdict, "probability" | "rival" | "again">,
   witness: Finding["witness"] & {},
 ): Finding {
   return {
@@ -113,48 +165,88 @@ function unsupported(
   };
 }
 
-function notProven(
+/** What the worst ways against each rival say of conclusions that nothing else decided. */
+function byRivals(
   analysis: Analysis,
   table: EvidenceTable,
-  faultNumber: ReadonlyMap<FaultId, number>,
+  open: Open,
   undecided: readonly number[],
 ): readonly Finding[] {
-  const work = undecided.length * table.faults.length * Math.max(1, analysis.flow.edges.length);
+  if (undecided.length === 0) return [];
+  const { flow, walked, procedure } = analysis;
+  const kept = Uint8Array.from(flow.edges, (edge, id) => (walked[id] === 1 && isBefore(flow, edge) ? 1 : 0));
+  const components = componentsOf(flow, (_, id) => kept[id] === 1);
+  const ways: Ways = { flow, components, members: membersOf(components), kept };
+  const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
+  let left = MOST_RELAXATIONS;
   return undecided.flatMap((index) => {
-    const step = analysis.flow.steps[index];
+    const step = flow.steps[index];
     if (step?.kind !== "conclude") return [];
     const group = groupOf(step, faultNumber);
-    if (
-      work <= MOST_RELAXATIONS &&
-      boundedProbability(analysis, table, index, group) >= analysis.procedure.certainty
-    )
-      return [];
-    return {
-      code: "unsupported-conclusion" as const,
-      severity: "note" as const,
-      params: {
-        step: step.id,
-        fault: step.faults.join(", "),
-        needed: analysis.procedure.certainty,
-        why: "not-proven",
-      },
-      node: step.node,
-      step: step.id,
-    };
+    left -= table.faults.length * flow.edges.length;
+    if (left < 0) return notProven(analysis, step);
+    const { bound, short } = worstOver(ways, table, index, group, procedure.certainty - TOLERANCE);
+    if (short !== undefined) {
+      const { way, ...verdict } = short;
+      return unsupported(analysis, step, { ...verdict, again: false }, witnessOf(analysis, way));
+    }
+    return bound >= procedure.certainty && !open.later.has(index) ? [] : notProven(analysis, step);
   });
 }
 
-/** A lower bound of the probability of the concluded faults on any way to their conclusion. */
-function boundedProbability(
-  analysis: Analysis,
+interface OverRivals {
+  /** The least that the concluded faults can have. */
+  readonly bound: number;
+  /** The worst way found, where that has too little. */
+  readonly short?: Pick<Verdict, "probability" | "rival"> & { readonly way: readonly number[] };
+}
+
+function worstOver(
+  ways: Ways,
   table: EvidenceTable,
   index: number,
   group: readonly number[],
-): number {
-  const [anchor] = group;
-  if (anchor === undefined) return 0;
+  certainty: number,
+): OverRivals {
   let odds = 0;
-  for (const rival of table.faults.keys())
-    if (!group.includes(rival)) odds += Math.exp(oddsBound(analysis, table, index, rival, anchor));
-  return 1 / (1 + odds);
+  let short: OverRivals["short"];
+  for (const rival of table.faults.keys()) {
+    if (group.includes(rival)) continue;
+    const { bound, way } = worstWay(ways, table, index, rival, group[0] ?? -1);
+    odds += Math.exp(bound);
+    const verdict = way && judge(table, logsOfWay(ways.flow, table, way), group);
+    if (way && verdict && verdict.probability < Math.min(certainty, short?.probability ?? 2))
+      short = { ...verdict, way };
+  }
+  return { bound: 1 / (1 + odds), ...(short === undefined ? {} : { short }) };
+}
+
+/** log of prior times likelihoods by fault after a way that passes no step twice. */
+function logsOfWay(flow: Flow, table: EvidenceTable, way: readonly number[]): Float64Array {
+  const logs = Float64Array.from(table.priors, Math.log);
+  for (const id of way) {
+    const edge = flow.edges[id];
+    if (edge?.branch === undefined || edge.branch.step !== flow.steps[edge.from]?.id) continue;
+    const said = table.say(edge.from, edge.branch.outcome);
+    if (said === 0) continue;
+    const spoken = table.logs(edge.from, said);
+    for (let fault = 0; fault < logs.length; fault += 1)
+      logs[fault] = (logs[fault] ?? 0) + (spoken[fault] ?? 0);
+  }
+  return logs;
+}
+
+function notProven({ procedure }: Analysis, step: ConcludeStep): Finding {
+  return {
+    code: "unsupported-conclusion",
+    severity: "note",
+    params: {
+      step: step.id,
+      fault: step.faults.join(", "),
+      needed: procedure.certainty,
+      why: "not-proven",
+    },
+    node: step.node,
+    step: step.id,
+  };
 }

@@ -28,6 +28,7 @@ export interface CountedEdge {
   readonly edge: number;
 }
 
+/** More nodes than this, or than four times the steps, are not walked. */
 const MOST_NODES = 50_000;
 
 /**
@@ -36,9 +37,10 @@ const MOST_NODES = 50_000;
  */
 export function countedFlow(procedure: Procedure, flow: Flow, components: Components): Counted {
   const walk = new Walk(flow);
+  const most = Math.max(MOST_NODES, 4 * flow.steps.length);
   if (flow.start >= 0) walk.node(flow.start, NONE, -1, -1);
   for (let at = walk.next(); at !== undefined; at = walk.next()) {
-    if (walk.steps.length > MOST_NODES) return { ...walk.result(), complete: false };
+    if (walk.steps.length > most) return { ...walk.result(), complete: false };
     const counts = walk.counts[at] ?? NONE;
     for (const id of flow.out[walk.steps[at] ?? -1] ?? []) {
       const edge = flow.edges[id];

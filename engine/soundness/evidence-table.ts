@@ -1,6 +1,7 @@
 import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
 import type { Flow } from "./flow.ts";
+import type { Factors } from "./odds-tree.ts";
 
 /** What outcomes say of faults, numbered: the same numbers mean the same. */
 export interface EvidenceTable {
@@ -10,7 +11,15 @@ export interface EvidenceTable {
   say(index: number, outcome: Outcome): number;
   /** log P(outcome | fault) by fault, for a number that `say` gave. */
   logs(index: number, said: number): Float64Array;
+  /**
+   * What a number that `say` gave says of the faults that the step names, against those it does not name; every
+   * probability of 0 counts as {@link LEAST_SHARE}.
+   */
+  factors(index: number, said: number): Factors;
 }
+
+/** Stands for a probability of 0, so that the odds stay numbers; smaller than any product that matters. */
+const LEAST_SHARE = 1e-300;
 
 /** The table of a flow; rows are reckoned when they are first asked for. */
 export function evidenceTable(flow: Flow): EvidenceTable {
@@ -36,12 +45,53 @@ export function evidenceTable(flow: Flow): EvidenceTable {
     rows.set(index, found);
     return found;
   };
+  const faultNumber = new Map(faults.map((fault, number) => [fault.id, number]));
+  const factorRows = new Map<number, readonly Factors[]>();
+  const factorsOf = (index: number): readonly Factors[] => {
+    const known = factorRows.get(index);
+    if (known !== undefined) return known;
+    const step = flow.steps[index];
+    const found = step === undefined ? [] : factorTable(flow.procedure, step, spoken(index), faultNumber);
+    factorRows.set(index, found);
+    return found;
+  };
   return {
     faults: faults.map((fault) => fault.id),
     priors: Float64Array.from(faults, (fault) => fault.prior),
     say: (index, outcome) => spoken(index).get(outcome) ?? 0,
     logs: (index, said) => logsOf(index)[said - 1] ?? new Float64Array(faults.length),
+    factors: (index, said) => factorsOf(index)[said - 1] ?? NO_FACTORS,
   };
+}
+
+const NO_FACTORS: Factors = { faults: [], high: [], low: [] };
+
+function factorTable(
+  procedure: Procedure,
+  step: Step,
+  spoken: ReadonlyMap<Outcome, number>,
+  faultNumber: ReadonlyMap<FaultId, number>,
+): readonly Factors[] {
+  const { evidence } = step;
+  if (evidence === undefined) return [];
+  // No fault can have an empty id, so this is the row of every fault not named.
+  const usual = likelihoodRow(procedure, step, "");
+  const named = [...new Set([...evidence.rows.keys(), ...evidence.reads.keys()])]
+    .flatMap((id) => {
+      const number = faultNumber.get(id);
+      return number === undefined ? [] : [{ number, row: likelihoodRow(procedure, step, id) }];
+    })
+    .sort((a, b) => a.number - b.number);
+  const faults = named.map(({ number }) => number);
+  return [...spoken.keys()].map((outcome) => {
+    const against = logShare(usual?.get(outcome));
+    const logs = named.map(({ row }) => logShare(row?.get(outcome)) - against);
+    return { faults, high: logs, low: logs };
+  });
+}
+
+function logShare(share = 1): number {
+  return Math.log(Math.max(share, LEAST_SHARE));
 }
 
 function logTable(

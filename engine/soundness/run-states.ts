@@ -1,17 +1,15 @@
-import type { Branch } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import type { Analysis } from "./analysis.ts";
-import { armFacts } from "./arm-facts.ts";
 import type { EvidenceTable } from "./evidence-table.ts";
-import { type Flow, type FlowEdge, isWayOut } from "./flow.ts";
+import type { Flow, FlowEdge } from "./flow.ts";
 
 /** Where a run stands, with all that fault probabilities and later branches depend on. */
 export interface RunState {
   readonly step: number;
+  /** Of the counted flow: the step with how often bounded branches were taken, and what conditions hang on. */
+  readonly node: number;
   /** Latest result of each step that says something, `step * SAID + said`, rising. */
   readonly results: readonly number[];
-  /** How often bounded branches of the cycle one is in were taken, `branch * MOST + times`, rising. */
-  readonly taken: readonly number[];
   /** Faults struck by failed verifications, rising. */
   readonly struck: readonly number[];
   /** The conclusion being verified, or -1. */
@@ -30,22 +28,21 @@ export interface RunStates {
 }
 
 const SAID = 1024;
-const MOST = 65_536;
 const MOST_STATES = 20_000;
 const MOST_CELLS = 1_500_000;
 
 /**
- * Every state in which a run can stand on its way to a conclusion, states alike in all that matters once. Those
- * before any conclusion come first, so that when the limit is met at least the first ones are complete.
- *
- * Nothing is missing: conditions count as open, and a branch back to its own step counts as taken any number
- * of times (its results replace each other). Other bounded branches are counted as a run counts them.
+ * Every state in which a run can stand on its way to one of the conclusions asked about, states alike in all that
+ * matters once. Those before any conclusion come first, so that when the limit is met at least the first ones are
+ * complete. Nothing is missing: they are walked over the counted flow.
  */
-export function runStates(analysis: Analysis, table: EvidenceTable): RunStates {
-  const { flow } = analysis;
-  const useful = leadsToConclusion(flow);
-  const next = nextStateOf(analysis, table);
+export function runStates(analysis: Analysis, table: EvidenceTable, asked: ReadonlySet<number>): RunStates {
+  const { flow, counted } = analysis;
+  const useful = leadsTo(flow, asked);
   const states: RunState[] = [];
+  if (!counted.complete) return { states, complete: false };
+  if (flow.start < 0 || useful[flow.start] === 0) return { states, complete: true };
+  const next = nextStateOf(analysis, table);
   const seen = new Map<number, number[]>();
   let cells = 0;
   const queues: number[][] = [[]];
@@ -53,7 +50,7 @@ export function runStates(analysis: Analysis, table: EvidenceTable): RunStates {
     const hash = hashOf(state);
     const alike = seen.get(hash) ?? [];
     if (alike.some((number) => isSame(states[number], state))) return true;
-    cells += state.results.length + state.taken.length + 4;
+    cells += state.results.length + 4;
     if (states.length >= MOST_STATES || cells > MOST_CELLS) return false;
     alike.push(states.length);
     seen.set(hash, alike);
@@ -64,11 +61,10 @@ export function runStates(analysis: Analysis, table: EvidenceTable): RunStates {
     states.push(state);
     return true;
   };
-  if (flow.start < 0 || useful[flow.start] === 0) return { states, complete: true };
   put({
     step: flow.start,
+    node: 0,
     results: [],
-    taken: [],
     struck: [],
     verifying: -1,
     concluded: false,
@@ -81,42 +77,23 @@ export function runStates(analysis: Analysis, table: EvidenceTable): RunStates {
       const number = queue[at] ?? 0;
       const state = states[number];
       if (state === undefined) continue;
-      for (const id of flow.out[state.step] ?? []) {
+      for (const { to, edge: id } of counted.out[state.node] ?? []) {
         const edge = flow.edges[id];
-        if (edge === undefined || useful[edge.to] === 0 || isWayOut(edge)) continue;
-        const reached = next(state, edge, id, number);
-        if (reached !== undefined && !put(reached)) return { states, complete: false };
+        if (edge === undefined || useful[edge.to] === 0) continue;
+        if (!put(next(state, edge, { step: edge.to, node: to, before: number, by: id })))
+          return { states, complete: false };
       }
     }
   }
   return { states, complete: true };
 }
 
-/**
- * The edges walked to a state. A branch back to its own step that was left by its `else` is first taken as often
- * as it may be, which changes nothing but the count.
- */
-export function wayToState(flow: Flow, states: readonly RunState[], number: number): readonly number[] {
-  const short: number[] = [];
+/** The edges walked to a state. */
+export function wayToState(states: readonly RunState[], number: number): readonly number[] {
+  const way: number[] = [];
   for (let state = states[number]; state !== undefined && state.by >= 0; state = states[state.before])
-    short.push(state.by);
-  const times = new Map<Branch, number>();
-  return short.reverse().flatMap((id) => {
-    const edge = flow.edges[id];
-    const { branch } = edge ?? {};
-    if (edge === undefined || branch?.atMost === undefined || isCounted(flow, edge)) return [id];
-    const before = times.get(branch) ?? 0;
-    if (edge.arm !== "else") {
-      times.set(branch, before + 1);
-      return [id];
-    }
-    times.set(branch, branch.atMost);
-    const again = flow.out[edge.from]?.find((each) => {
-      const other = flow.edges[each];
-      return other?.branch === branch && other.arm !== "else";
-    });
-    return [...new Array<number>(branch.atMost - before).fill(again ?? id), id];
-  });
+    way.push(state.by);
+  return way.reverse();
 }
 
 /** log of prior times likelihoods by fault; -Infinity for struck faults. */
@@ -131,33 +108,22 @@ export function faultLogs(table: EvidenceTable, state: RunState): Float64Array {
   return logs;
 }
 
-function nextStateOf(analysis: Analysis, table: EvidenceTable) {
-  const { flow, components, procedure } = analysis;
+function nextStateOf({ flow, procedure }: Analysis, table: EvidenceTable) {
   const fixed = reachesFixed(procedure);
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
-  const branchNumber = new Map<unknown, number>();
-  for (const edge of flow.edges)
-    if (edge.branch && !branchNumber.has(edge.branch)) branchNumber.set(edge.branch, branchNumber.size);
-  const inside = (edge: FlowEdge) => components.of[edge.from] === components.of[edge.to];
 
-  return (state: RunState, edge: FlowEdge, by: number, before: number): RunState | undefined => {
+  return (
+    state: RunState,
+    edge: FlowEdge,
+    link: Pick<RunState, "step" | "node" | "before" | "by">,
+  ): RunState => {
     const step = flow.steps[edge.from];
-    if (step === undefined) return undefined;
-    const link = { step: edge.to, before, by };
     const { branch } = edge;
-    if (branch === undefined) return { ...state, ...link };
-    if (typeof edge.arm === "number" && armFacts(procedure, branch, edge.arm) === "never") return undefined;
-    let { taken, struck, verifying } = state;
-    if (branch.atMost !== undefined && isCounted(flow, edge)) {
-      const key = branchNumber.get(branch) ?? 0;
-      const times = (taken.find((each) => Math.floor(each / MOST) === key) ?? 0) % MOST;
-      if (edge.arm === "else" ? times < branch.atMost : times >= branch.atMost) return undefined;
-      if (edge.arm !== "else") taken = withNumber(taken, key, times + 1, MOST);
-    }
-    if (!inside(edge)) taken = [];
+    if (branch === undefined || step === undefined) return { ...state, ...link };
+    let { struck, verifying } = state;
     const saying = step.kind === "ask" || step.kind === "measure";
     const results = saying
-      ? withNumber(state.results, edge.from, table.say(edge.from, branch.outcome), SAID)
+      ? withResult(state.results, edge.from, table.say(edge.from, branch.outcome))
       : state.results;
     if (step.kind === "end" && step.end === "fixed") verifying = -1;
     if (branch.outcome === "repaired") verifying = edge.from;
@@ -170,21 +136,15 @@ function nextStateOf(analysis: Analysis, table: EvidenceTable) {
         ].sort((a, b) => a - b);
       verifying = -1;
     }
-    return {
-      ...link,
-      results,
-      taken,
-      struck,
-      verifying,
-      concluded: state.concluded || step.kind === "conclude",
-    };
+    const concluded = state.concluded || step.kind === "conclude";
+    return { ...link, results, struck, verifying, concluded };
   };
 }
 
 /** FNV-1a over the numbers of a state; states that meet in it are compared. */
-function hashOf({ step, results, taken, struck, verifying, concluded }: RunState): number {
-  const before = mixed(mixed(0x811c9dc5, step * 2 + (concluded ? 1 : 0)), verifying);
-  return mixedList(mixedList(mixedList(before, results), taken), struck);
+function hashOf({ node, results, struck, verifying, concluded }: RunState): number {
+  const before = mixed(mixed(0x811c9dc5, node * 2 + (concluded ? 1 : 0)), verifying);
+  return mixedList(mixedList(before, results), struck);
 }
 
 function mixed(hash: number, value: number): number {
@@ -200,11 +160,10 @@ function mixedList(hash: number, list: readonly number[]): number {
 function isSame(a: RunState | undefined, b: RunState): boolean {
   return (
     a !== undefined &&
-    a.step === b.step &&
+    a.node === b.node &&
     a.verifying === b.verifying &&
     a.concluded === b.concluded &&
     isSameList(a.results, b.results) &&
-    isSameList(a.taken, b.taken) &&
     isSameList(a.struck, b.struck)
   );
 }
@@ -216,20 +175,15 @@ function isSameList(a: readonly number[], b: readonly number[]): boolean {
   return true;
 }
 
-/** A branch that leads back to its own step is not counted: its result is replaced each time. */
-function isCounted(flow: Flow, edge: FlowEdge): boolean {
-  return edge.branch?.arms.some((arm) => arm.goto !== flow.steps[edge.from]?.id) === true;
-}
-
-/** The list with the entry of a key set to a value, or taken out for 0. */
-function withNumber(list: readonly number[], key: number, value: number, base: number): readonly number[] {
-  const at = firstAtLeast(list, key * base);
-  const there = at !== -1 && Math.floor((list[at] ?? 0) / base) === key;
-  if (!there && value === 0) return list;
+/** The results with a step's own set to what was said, or taken out for 0. */
+function withResult(list: readonly number[], step: number, said: number): readonly number[] {
+  const at = firstAtLeast(list, step * SAID);
+  const there = at !== -1 && Math.floor((list[at] ?? 0) / SAID) === step;
+  if (!there && said === 0) return list;
   const place = at === -1 ? list.length : at;
   return [
     ...list.slice(0, place),
-    ...(value === 0 ? [] : [key * base + value]),
+    ...(said === 0 ? [] : [step * SAID + said]),
     ...list.slice(place + (there ? 1 : 0)),
   ];
 }
@@ -239,9 +193,9 @@ function firstAtLeast(list: readonly number[], least: number): number {
   return -1;
 }
 
-function leadsToConclusion(flow: Flow): Uint8Array {
+function leadsTo(flow: Flow, asked: ReadonlySet<number>): Uint8Array {
   const useful = new Uint8Array(flow.steps.length);
-  const waiting = [...flow.steps.keys()].filter((index) => flow.steps[index]?.kind === "conclude");
+  const waiting = [...asked];
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
     if (useful[at] === 1) continue;
     useful[at] = 1;
