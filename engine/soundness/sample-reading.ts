@@ -1,43 +1,115 @@
+import { openRun } from "../machine/apply.ts";
+import { decideReading } from "../machine/decide.ts";
+import type { TypedReading } from "../machine/event.ts";
+import { numericBands } from "../machine/limits.ts";
+import type { Run } from "../machine/run.ts";
+import { sceneOf } from "../machine/scene.ts";
 import type { Limits, MeasureStep, Outcome, Procedure } from "../procedure/model.ts";
-import { convert } from "../quantity/units.ts";
+import { rangeFor } from "../quantity/accuracy.ts";
+import { convert, convertDifference } from "../quantity/units.ts";
 import { includedIn, limitSpan, numberEnds } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
 
 /**
- * A reading, as it would be typed with its unit, that a step judges to have this outcome. Undefined where the
- * limits are only known in a run, where a value is computed from the reading, or where no reading does it.
+ * A reading, as it would be typed with its unit, that a run where it stands judges to have this outcome, clear
+ * of every limit where that can be. It was tried on the function that a run asks; where limits are only told in
+ * a run, or nothing is ever too close for want of an instrument, it is a guess. Undefined where no reading does it, or none was found.
  */
-export function sampleReading(procedure: Procedure, step: MeasureStep, outcome: Outcome): string | undefined {
-  if (step.value !== undefined) return undefined;
-  const interval = readingInterval(procedure, step, outcome);
-  if (interval === undefined) return undefined;
-  const value = plainNumber(clipped(procedure, step, interval)) ?? plainNumber(interval);
-  if (value === undefined) return undefined;
-  return `${typedNumber(withLeads(procedure, step, value))} ${step.readingUnit}`;
+export function sampleReading(
+  procedure: Procedure,
+  step: MeasureStep,
+  outcome: Outcome,
+  run: Run = openRun(procedure, { run: "", at: 0 }),
+): string | undefined {
+  let close: string | undefined;
+  let guess: string | undefined;
+  for (const value of candidates(procedure, step, outcome, run)) {
+    const reading = `${asTyped(procedure, step, withLeads(procedure, step, value))} ${step.readingUnit}`;
+    const decided = decideReading(
+      procedure,
+      run,
+      step,
+      { reading, ...plainConditions(procedure, step) },
+      run.opening.at,
+    );
+    if (!decided.ok) continue;
+    const untried = decided.result.outcome === "cannot" && step.value === undefined;
+    if (untried || outcome === "borderline") guess ??= reading;
+    if (decided.result.outcome !== outcome) continue;
+    if (outcome === "borderline" || decided.judged?.verdict !== "too-close") return reading;
+    close ??= reading;
+  }
+  return close ?? guess;
 }
 
-/** The values that have this outcome, in the step's reading unit. */
-function readingInterval(procedure: Procedure, step: MeasureStep, outcome: Outcome): Interval | undefined {
-  const inReadingUnit = (interval: Interval | undefined): Interval | undefined => {
-    if (interval === undefined || step.unit === step.readingUnit) return interval;
+/** What is typed beside a sample, so that nothing is corrected: leads that add nothing, a part at the reference. */
+export function plainConditions(procedure: Procedure, step: MeasureStep): Omit<TypedReading, "reading"> {
+  const { leads, temperature, to } = step.correct ?? {};
+  const specification = step.judged.by === "specification" ? step.judged.specification : "";
+  const reference = to ?? procedure.specifications.get(specification)?.at;
+  return {
+    ...(leads === "ask" ? { leads: `0 ${step.readingUnit}` } : {}),
+    ...(temperature === undefined
+      ? {}
+      : { temperature: reference === undefined ? "20 degC" : `${reference.value} ${reference.unit}` }),
+  };
+}
+
+/** Values to try, in the reading unit, as a person would choose them first. */
+function candidates(procedure: Procedure, step: MeasureStep, outcome: Outcome, run: Run): readonly number[] {
+  if (step.value !== undefined) return ANY;
+  const intervals = intervalsOf(procedure, step, outcome, run).flatMap((interval) => {
     const low = convert(interval.low, step.unit, step.readingUnit);
     const high = convert(interval.high, step.unit, step.readingUnit);
-    return low === undefined || high === undefined ? undefined : { ...interval, low, high };
-  };
-  if (outcome === "borderline") return borderInterval(inReadingUnit(firstBorder(procedure, step)));
-  switch (step.judged.by) {
-    case "nothing":
-      return { low: -Infinity, lowIncluded: true, high: Infinity, highIncluded: true };
-    case "bands": {
-      const band = step.judged.bands.find((each) => each.id === outcome);
-      return inReadingUnit(band && around(procedure, band, step.unit, "within"));
-    }
-    case "specification": {
-      const specification = procedure.specifications.get(step.judged.specification);
-      if (specification === undefined || specification.open !== undefined) return undefined;
-      return inReadingUnit(around(procedure, specification, step.unit, outcome));
-    }
-  }
+    return low === undefined || high === undefined ? [] : [{ ...interval, low, high }];
+  });
+  if (outcome === "borderline")
+    return intervals.flatMap(({ low, high }) => [high, low].filter(Number.isFinite));
+  return intervals.flatMap((interval) => [
+    ...[clipped(procedure, step, interval), interval].flatMap((each) => plainNumber(each) ?? []),
+    ...farInside(interval),
+  ]);
+}
+
+/** The value is computed: what it needs is only found by trying. */
+const ANY: readonly number[] = [
+  0,
+  ...[0, -1, 1, -2, 2, -3, 3, 4, 5, 6].flatMap((power) =>
+    [1, 2, 5].flatMap((digit) => [Number(`${digit}e${power}`), -Number(`${digit}e${power}`)]),
+  ),
+];
+
+function farInside({ low, high }: Interval): readonly number[] {
+  if (Number.isFinite(low) && Number.isFinite(high)) return [low / 2 + high / 2];
+  const [end, sign] = Number.isFinite(low) ? [low, 1] : [high, -1];
+  if (!Number.isFinite(end)) return [];
+  const size = Math.max(Math.abs(end), 1);
+  return [end + sign * 3 * size, end + sign * 30 * size, sign * Infinity];
+}
+
+/** The values that have an outcome, in the step's unit; for `borderline` the intervals with its limits. */
+function intervalsOf(
+  procedure: Procedure,
+  step: MeasureStep,
+  outcome: Outcome,
+  run: Run,
+): readonly Interval[] {
+  if (step.judged.by === "nothing")
+    return [{ low: -Infinity, lowIncluded: true, high: Infinity, highIncluded: true }];
+  const known = numericBands(procedure, run, step, sceneOf(procedure, run, run.opening.at));
+  if (known !== undefined)
+    return known.filter((band) => outcome === "borderline" || band.outcome === outcome);
+  const limits = limitsOf(procedure, step, outcome);
+  const interval =
+    limits && around(procedure, limits, step.unit, step.judged.by === "bands" ? "within" : outcome);
+  return interval === undefined ? [] : [interval];
+}
+
+function limitsOf(procedure: Procedure, step: MeasureStep, outcome: Outcome): Limits | undefined {
+  if (step.judged.by === "bands") return step.judged.bands.find((each) => each.id === outcome);
+  if (step.judged.by === "nothing") return undefined;
+  const specification = procedure.specifications.get(step.judged.specification);
+  return specification?.open === undefined ? specification : undefined;
 }
 
 /** Values that lie so whatever a table gives in the run; undefined where the limits are open. */
@@ -52,27 +124,6 @@ function around(procedure: Procedure, limits: Limits, unit: string, outcome: Out
   if (outcome === "above")
     return { low: high.most, lowIncluded: !highIncluded, high: Infinity, highIncluded: true };
   return undefined;
-}
-
-/** The first interval with an end that is a number: at that end a reading is too close to call. */
-function firstBorder(procedure: Procedure, step: MeasureStep): Interval | undefined {
-  const limits =
-    step.judged.by === "bands"
-      ? step.judged.bands
-      : step.judged.by === "specification"
-        ? [procedure.specifications.get(step.judged.specification)]
-        : [];
-  for (const each of limits) {
-    const interval = each && numberEnds(procedure, each, step.unit);
-    if (interval && (Number.isFinite(interval.low) || Number.isFinite(interval.high))) return interval;
-  }
-  return undefined;
-}
-
-function borderInterval(interval: Interval | undefined): Interval | undefined {
-  if (interval === undefined) return undefined;
-  const border = Number.isFinite(interval.high) ? interval.high : interval.low;
-  return { low: border, lowIncluded: true, high: border, highIncluded: true };
 }
 
 /** The part of an interval that the step finds plausible, when there is such a part. */
@@ -96,4 +147,16 @@ function withLeads(procedure: Procedure, step: MeasureStep, value: number): numb
   const leads = procedure.instruments.get(step.instrument)?.accuracy.get(step.quantity)?.[0]?.leads;
   const added = leads && convert(leads.value, leads.unit, step.readingUnit);
   return added === undefined ? value : Number((value + added).toPrecision(12));
+}
+
+/** With the digits that the instrument shows: fewer would say less than it does. */
+function asTyped(procedure: Procedure, step: MeasureStep, value: number): string {
+  const plain = typedNumber(value);
+  const ranges = procedure.instruments.get(step.instrument ?? "")?.accuracy.get(step.quantity);
+  const resolution = ranges && rangeFor(value, step.readingUnit, ranges)?.resolution;
+  const digit = resolution && convertDifference(resolution.value, resolution.unit, step.readingUnit);
+  if (digit === undefined || !(digit > 0 && digit < 1) || !Number.isFinite(value)) return plain;
+  const shown = Math.min(20, Math.ceil(-Math.log10(digit) - 1e-9));
+  const written = plain.split(".")[1]?.length ?? 0;
+  return written >= shown ? plain : value.toFixed(shown);
 }

@@ -2,6 +2,7 @@
 import { stringify } from "yaml";
 import type { WitnessStep } from "../procedure/finding.ts";
 import type { MeasureStep, Procedure } from "../procedure/model.ts";
+import { plainConditions } from "./sample-reading.ts";
 
 const FACT = "facts/";
 
@@ -38,7 +39,7 @@ function answerOf(procedure: Procedure, { step: id, outcome, reading }: WitnessS
     case "ask":
       return outcome;
     case "measure":
-      return reading === undefined ? undefined : readingOf(step, reading);
+      return reading === undefined ? undefined : readingOf(procedure, step, reading);
     case "do":
     case "call":
     case "conclude":
@@ -47,11 +48,7 @@ function answerOf(procedure: Procedure, { step: id, outcome, reading }: WitnessS
   }
 }
 
-/** A witness's reading is the corrected one: leads that add nothing, a part at the temperature gone to. */
-function readingOf({ correct, readingUnit }: MeasureStep, reading: string): unknown {
-  const more = new Map<string, string>();
-  if (correct?.leads === "ask") more.set("leads", `0 ${readingUnit}`);
-  if (correct?.temperature !== undefined)
-    more.set("temperature", correct.to === undefined ? "20 degC" : `${correct.to.value} ${correct.to.unit}`);
-  return more.size === 0 ? reading : new Map([["reading", reading], ...more]);
+function readingOf(procedure: Procedure, step: MeasureStep, reading: string): unknown {
+  const more = Object.entries(plainConditions(procedure, step));
+  return more.length === 0 ? reading : new Map([["reading", reading], ...more]);
 }

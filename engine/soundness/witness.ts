@@ -1,9 +1,13 @@
+import { advance } from "../machine/advance.ts";
+import { openRun } from "../machine/apply.ts";
+import type { RunEvent } from "../machine/event.ts";
+import type { Run } from "../machine/run.ts";
 import type { WitnessStep } from "../procedure/finding.ts";
-import type { Fact, FactValue, Step, StepId } from "../procedure/model.ts";
+import type { Fact, FactValue, Procedure, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, wayFromStart } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
 import { typedNumber } from "./plain-number.ts";
-import { sampleReading } from "./sample-reading.ts";
+import { plainConditions, sampleReading } from "./sample-reading.ts";
 
 /**
  * The shortest way from the start to a step as the rows of a run's path: facts where they are asked, a reading
@@ -38,14 +42,17 @@ export function witnessOf(analysis: Analysis, way: readonly number[]): readonly 
   return rows.list;
 }
 
+/** Rows put one behind the other, and the run that they give so far: what a reading means hangs on it. */
 class Rows {
   readonly list: WitnessStep[] = [];
   readonly #analysis: Analysis;
   readonly #facts = new Map<string, FactValue>();
   readonly #asked = new Set<string>();
+  #run: Run;
 
   constructor(analysis: Analysis) {
     this.#analysis = analysis;
+    this.#run = openRun(analysis.procedure, { run: "", at: 0 });
   }
 
   addEdge(id: number): void {
@@ -61,13 +68,16 @@ class Rows {
   }
 
   addRow(step: Step, outcome: string, reading?: string): void {
+    const { procedure } = this.#analysis;
     this.#askFacts(step.facts);
     const typed =
       reading ??
       (step.kind === "measure" && outcome !== "cannot" && outcome !== "stop"
-        ? sampleReading(this.#analysis.procedure, step, outcome)
+        ? sampleReading(procedure, step, outcome, this.#run)
         : undefined);
     this.list.push({ step: step.id, outcome, ...(typed === undefined ? {} : { reading: typed }) });
+    const event = eventOf(procedure, step, outcome, typed);
+    if (event !== undefined) this.#walk(event);
   }
 
   #askFacts(facts: readonly string[]): void {
@@ -75,18 +85,60 @@ class Rows {
       const fact = this.#analysis.procedure.facts.get(id);
       if (fact === undefined || fact.given !== undefined || this.#asked.has(id)) continue;
       this.#asked.add(id);
-      this.list.push(factRow(id, fact, this.#facts.get(id)));
+      const { row, value } = factRow(id, fact, this.#facts.get(id));
+      this.list.push(row);
+      this.#walk({ at: 0, type: "fact", fact: id, value });
     }
+  }
+
+  /** A refused event is left out: what follows is then sampled without it. */
+  #walk(event: RunEvent): void {
+    const next = advance(this.#analysis.procedure, this.#run, event);
+    if (next.ok) this.#run = next.run;
   }
 }
 
-function factRow(id: string, fact: Fact, value: FactValue | undefined): WitnessStep {
+/** Undefined where the run goes on by itself, or no reading is known. */
+function eventOf(
+  procedure: Procedure,
+  step: Step,
+  outcome: string,
+  reading: string | undefined,
+): RunEvent | undefined {
+  const base = { at: 0, step: step.id };
+  if (outcome === "cannot") return { ...base, type: "cannot", reason: "" };
+  if (outcome === "stop") return { at: 0, type: "stop", reason: "" };
+  switch (step.kind) {
+    case "ask":
+      return { ...base, type: "answer", answer: outcome };
+    case "measure":
+      return reading === undefined
+        ? undefined
+        : { ...base, type: "reading", reading, ...plainConditions(procedure, step) };
+    case "do":
+    case "conclude":
+      return { ...base, type: "done" };
+    case "call":
+    case "end":
+      return undefined;
+  }
+}
+
+interface FactRow {
+  readonly row: WitnessStep;
+  readonly value: FactValue;
+}
+
+function factRow(id: string, fact: Fact, value: FactValue | undefined): FactRow {
   const step: StepId = `facts/${id}`;
   if (fact.measure !== undefined) {
     const number = fact.measure.quantity === "temperature" ? 20 : 1;
-    return { step, outcome: String(number), reading: `${typedNumber(number)} ${fact.measure.unit}` };
+    const reading = `${typedNumber(number)} ${fact.measure.unit}`;
+    return { row: { step, outcome: String(number), reading }, value: number };
   }
-  if (typeof value === "string") return { step, outcome: value };
-  const first = value === undefined && !fact.list ? fact.choices[0]?.id : undefined;
-  return { step, outcome: first ?? "unknown" };
+  const chosen = typeof value === "string" ? value : undefined;
+  const outcome = chosen ?? (value === undefined && !fact.list ? fact.choices[0]?.id : undefined);
+  return outcome === undefined
+    ? { row: { step, outcome: "unknown" }, value: { unknown: true } }
+    : { row: { step, outcome }, value: outcome };
 }

@@ -64,6 +64,46 @@ describe("a sample reading", () => {
   });
 });
 
+describe("a sample reading with a meter that doubts", () => {
+  const meter = (counts: number): NonNullable<Parameters<typeof build>[1]> => ({
+    instruments: new Map([
+      [
+        "meter",
+        {
+          id: "meter",
+          title: "Meter",
+          accuracy: new Map([
+            ["voltage", [{ reading: 0.005, fullScale: 0, counts, resolution: { value: 0.01, unit: "V" } }]],
+          ]),
+          node: { file: "test.yaml", path: [] },
+        },
+      ],
+    ]),
+  });
+
+  it("keeps clear of every limit that leaves room for it, and is too close where that is asked", () => {
+    const limit = fc.integer({ min: -20_000, max: 20_000 }).map((hundredths) => hundredths / 100);
+    fc.assert(
+      fc.property(limit, limit, fc.integer({ min: 1, max: 9 }), (a, b, counts) => {
+        // Half a band of six standard uncertainties on either side of the sample is never in doubt.
+        fc.pre(b - a > 6 * (0.01 * counts + 0.005 * Math.max(Math.abs(a), Math.abs(b))));
+        const step = measure(
+          "m",
+          {
+            low: [`under ${typedNumber(a)} V`, "refer"],
+            mid: [`from ${typedNumber(a)} V, under ${typedNumber(b)} V`, "refer"],
+            high: [`from ${typedNumber(b)} V`, "refer"],
+          },
+          { borderline: { goto: "m", atMost: 1 }, instrument: "meter" },
+        ) as MeasureStep;
+        for (const outcome of ["low", "mid", "high", "borderline"])
+          expect(outcomeOf(step, outcome, meter(counts))).toBe(outcome);
+      }),
+      { numRuns: 300 },
+    );
+  });
+});
+
 describe("a plain number", () => {
   it.each([
     [{ low: 1, lowIncluded: true, high: 11.5, highIncluded: false }, 6],
