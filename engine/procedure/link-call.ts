@@ -61,7 +61,7 @@ function childPart(
     const at = [...path, "set-ups", theirs];
     const id = linking.resolve(caller, "set-up", ours, at);
     const known = Object.keys(called["set-ups"] ?? {});
-    if (!known.includes(theirs)) linking.unknown(caller, "set-up", theirs, known, at);
+    if (!known.includes(theirs)) linking.unknown(caller, "set-up", theirs, known, at, true);
     else if (id !== undefined) setUps.set(theirs, id);
   }
   const given = new Map<
@@ -73,7 +73,7 @@ function childPart(
     const known = Object.keys(called.facts ?? {});
     if (typeof value === "string" && value.includes("{facts.")) notActedOn(linking, caller, at);
     if (known.includes(fact)) given.set(fact, { value, node: nodeOf(caller, at) });
-    else linking.unknown(caller, "fact", fact, known, at);
+    else linking.unknown(caller, "fact", fact, known, at, true);
   }
   const step = caller.scope + name;
   return { raw: called, file, scope: `${step}/`, call: { step, caller, setUps, given } };

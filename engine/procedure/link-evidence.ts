@@ -28,7 +28,7 @@ export function linkEvidence(
         linking.report(part, "wrong-shape", [...at, "reads"], { reason: "reads-otherwise" });
       continue;
     }
-    const fault = linking.resolve(part, "fault", name, at);
+    const fault = linking.resolve(part, "fault", name, at, true);
     if (fault === undefined) continue;
     if (shares.size > 0 || row.reads === undefined) rows.set(fault, shares);
     if (row.reads === undefined) continue;
@@ -49,7 +49,7 @@ function linkRow(
   for (const [outcome, share] of entriesOf(row)) {
     if (typeof share !== "number") continue;
     if (outcomes.includes(outcome)) shares.set(outcome, share);
-    else linking.unknown(part, "outcome", outcome, outcomes, [...path, outcome]);
+    else linking.unknown(part, "outcome", outcome, outcomes, [...path, outcome], true);
   }
   return shares;
 }

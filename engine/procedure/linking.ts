@@ -112,12 +112,15 @@ export class Linking {
     return this.members.get(`${kind} ${part.scope}${memberForm(name)}`);
   }
 
-  /** The full id that a name stands for in a part, or undefined with an `unknown-name` or `unknown-step`. */
-  resolve(part: Part, kind: NameKind, name: string, path: Path): string | undefined {
+  /**
+   * The full id that a name stands for in a part, or undefined with an `unknown-name` or `unknown-step`; `atKey`
+   * where the name is the key of the path.
+   */
+  resolve(part: Part, kind: NameKind, name: string, path: Path, atKey = false): string | undefined {
     const id = this.idOf(part, kind, name);
     if (this.has(kind, id) || this.anyName) return id;
     if (kind === "fact" && id === "codes") return id;
-    this.unknown(part, kind, name, this.candidates(part, kind), path);
+    this.unknown(part, kind, name, this.candidates(part, kind), path, atKey);
     return undefined;
   }
 
@@ -139,10 +142,18 @@ export class Linking {
     return kind === "fact" ? [...own, "codes"] : own;
   }
 
-  unknown(part: Part, what: string, name: string, candidates: readonly string[], path: Path): void {
+  unknown(
+    part: Part,
+    what: string,
+    name: string,
+    candidates: readonly string[],
+    path: Path,
+    atKey = false,
+  ): void {
     const close = nearest(name, candidates);
-    if (what === "step") this.report(part, "unknown-step", path, defined({ name, nearest: close }));
-    else this.report(part, "unknown-name", path, defined({ what, name, nearest: close }));
+    const place = atKey ? { atKey } : {};
+    if (what === "step") this.report(part, "unknown-step", path, defined({ name, nearest: close }), place);
+    else this.report(part, "unknown-name", path, defined({ what, name, nearest: close }), place);
   }
 
   report(

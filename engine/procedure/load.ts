@@ -6,7 +6,7 @@ import { baseName, checkFileName, inFolder } from "./file-name.ts";
 import type { Finding, FindingCode } from "./finding.ts";
 import { linkProcedure } from "./link.ts";
 import type { Procedure } from "./model.ts";
-import { parseText } from "./parse.ts";
+import { GUESSWORK, parseText } from "./parse.ts";
 import { procedureHash } from "./procedure-hash.ts";
 import { createSource, type Source } from "./source.ts";
 
@@ -43,11 +43,21 @@ export function loadProcedure(text: string, file: string, library: Library): Loa
   );
   const sheets = openSheets(procedure?.equipment ?? [], file, library, opened);
   return {
-    findings: [...opened.findings, ...findings],
+    findings: [...opened.findings, ...withoutGuesses(findings, opened.findings)],
     sources: opened.sources,
     sheets,
     ...defined({ procedure }),
   };
+}
+
+/** The linker's findings without names missed in a file of which a broken line left only part. */
+function withoutGuesses(linked: readonly Finding[], read: readonly Finding[]): readonly Finding[] {
+  const broken = new Set(
+    read.flatMap(({ params, node }) => (GUESSWORK.has(String(params.hint)) ? [node.file] : [])),
+  );
+  return linked.filter(
+    ({ code, node }) => !broken.has(node.file) || (code !== "unknown-name" && code !== "unknown-step"),
+  );
 }
 
 /** Errors that keep a procedure from being run: of text and shape, of names, and of what can't be reckoned. */

@@ -143,7 +143,8 @@ function withoutCascades(
   });
 }
 
-const GUESSWORK = new Set(["unclosed", "tab", "indent"]);
+/** Hints after which what a text holds is anybody's guess. */
+export const GUESSWORK: ReadonlySet<string> = new Set(["unclosed", "tab", "indent"]);
 
 function entryOf(path: Path): string {
   return JSON.stringify(path.slice(0, 2));
