@@ -159,8 +159,6 @@ export const FAULT_DEFECTS: readonly Defect[] = [
         "good: { from: 11 V, goto: part-found }",
         "good: { from: 11 V, to: 15 V, goto: part-found }\n      high: { over: 15 V, to: 20 V, goto: bolt-found }\n      higher: { over: 20 V, goto: nut-found }",
       ],
-      ["part-bad: { good: 0.98 }", "part-bad: { good: 0.98 }\n      wire-loose: { low: 0.5 }"],
-      ["      wire-loose: { low: 0.5 }\n", ""],
     ],
     ["unsupported-conclusion"],
   ),
