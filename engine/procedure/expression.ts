@@ -117,6 +117,14 @@ export function unguardedReadings(expression: Expression): readonly StepId[] {
   return unguardedSteps(program.ast, (name) => resolve("readings", name) ?? name);
 }
 
+/** The tree of an expression in which names stand as `v0`, `v1`…, and what those are. */
+export function expressionTree(
+  expression: Expression,
+): { readonly tree: ASTNode; readonly variables: readonly Variable[] } | undefined {
+  const program = programOf(expression);
+  return program && { tree: program.run.ast, variables: program.variables };
+}
+
 const FAILED: Evaluated = { ok: false, why: "failed" };
 const UNKNOWN_FACT: Evaluated = { ok: false, why: "unknown-fact" };
 

@@ -280,6 +280,10 @@ function impossible(p: Params): string {
       return ": the specification has no limit on that side";
     case "condition":
       return ` with ${quoted(p("goto"))}: the condition never holds, or one before it always does`;
+    case "value":
+      return ": no reading gives a value in it";
+    case "plausible":
+      return ": the step asks again for every reading in it, since it is not plausible";
     default:
       return "";
   }

@@ -1,5 +1,7 @@
 import { evaluateExpression } from "../procedure/expression.ts";
 import type { Branch, Fact, FactValue, Procedure } from "../procedure/model.ts";
+import { HOLDS } from "./formula.ts";
+import { possibleArms } from "./possible-arms.ts";
 
 /** Choices of facts that take an arm. */
 export type ArmFacts = ReadonlyMap<string, FactValue>;
@@ -9,36 +11,46 @@ const UNKNOWN = { unknown: true } as const;
 const MOST_CHOICES = 512;
 
 /**
- * Facts that make a branch take this arm; `never` where no choice does; `open` where that also hangs on
- * readings, measured facts or lists, or on too many facts to try. `never` is exact: every combination of
- * choices, `unknown` included, was evaluated by the function that a run asks.
+ * Facts that make a branch take this arm; `never` where nothing does; `open` where that also hangs on readings,
+ * measured facts or lists, or on too many facts to try. `never` is exact: every combination of choices, `unknown`
+ * included, was evaluated by the function that a run asks; where more than choices counts, no numbers meet the
+ * conditions (see {@link possibleArms}).
  */
 export function armFacts(procedure: Procedure, branch: Branch, arm: number): ArmFacts | "never" | "open" {
   if (branch.arms.length === 1) return new Map();
   const known = TRIED.get(branch);
   const found = known?.procedure === procedure ? known.byArm : tryOut(procedure, branch);
   if (known?.procedure !== procedure) TRIED.set(branch, { procedure, byArm: found });
-  return found === "open" ? "open" : (found.get(arm) ?? "never");
+  return found.get(arm) ?? "never";
 }
 
-type ByArm = ReadonlyMap<number, ArmFacts> | "open";
+type ByArm = ReadonlyMap<number, ArmFacts | "open">;
 const TRIED = new WeakMap<Branch, { readonly procedure: Procedure; readonly byArm: ByArm }>();
 
 function tryOut(procedure: Procedure, branch: Branch): ByArm {
+  return byChoices(procedure, branch) ?? openArms(procedure, branch);
+}
+
+function openArms(procedure: Procedure, branch: Branch): ByArm {
+  return new Map([...possibleArms(procedure, branch, HOLDS)].map((arm) => [arm, "open"]));
+}
+
+/** Undefined where more than choices counts. */
+function byChoices(procedure: Procedure, branch: Branch): ByArm | undefined {
   const facts = new Map<string, readonly FactValue[]>();
   let combinations = 1;
   for (const { if: condition } of branch.arms) {
     if (condition === undefined) continue;
     if (condition.readings.length + condition.elapsed.length > 0 || /\breading\b/.test(condition.text))
-      return "open";
+      return undefined;
     for (const id of condition.facts) {
       const choices = choicesOf(procedure.facts.get(id));
-      if (choices === undefined) return "open";
+      if (choices === undefined) return undefined;
       if (!facts.has(id)) combinations *= choices.length;
       facts.set(id, choices);
     }
   }
-  if (combinations > MOST_CHOICES) return "open";
+  if (combinations > MOST_CHOICES) return undefined;
   const byArm = new Map<number, ArmFacts>();
   for (let combination = 0; combination < combinations; combination += 1) {
     const chosen = pick(facts, combination);

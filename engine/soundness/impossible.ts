@@ -1,30 +1,91 @@
 import type { Finding } from "../procedure/finding.ts";
+import type { Branch, Outcome, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
+import { all, type Formula } from "./formula.ts";
+import { latestOutcomes } from "./latest-outcomes.ts";
+import { isOutcomePossible, possibleArms } from "./possible-arms.ts";
+import { rangeFormula } from "./reading-ranges.ts";
 
 /**
- * `impossible-branch`: arms that no choice of facts takes. Exact for conditions on facts with choices; a
- * condition on readings, measured facts or lists counts as open, so that an arm not listed can still be
- * impossible, as can one that facts asked earlier on the way rule out.
+ * `impossible-branch`: arms that nothing a run can know takes, and outcomes of a measure step whose computed value
+ * or plausible readings never come to lie in them.
+ *
+ * Exact for conditions on facts with choices, and for linear arithmetic over readings, values, times and measured
+ * facts, `abs`, `min`, `max` and `?:` included, each earlier reading held to the outcomes it can have had on the
+ * ways here. Every arm listed is impossible. One that is not listed can still be: where a condition multiplies
+ * readings or looks into lists, where readings are bound to each other by the way taken, or where facts asked
+ * before rule it out.
  */
 export function checkArms(analysis: Analysis): readonly Finding[] {
-  return analysis.flow.steps.flatMap((step, index) =>
-    isReached(analysis, index)
-      ? [...step.outcomes.values()].flatMap((branch) =>
-          branch.arms.flatMap((arm, number) =>
-            armFacts(analysis.procedure, branch, number) === "never" && !givenRulesOut(analysis, branch.arms)
-              ? {
-                  code: "impossible-branch" as const,
-                  severity: "error" as const,
-                  params: { step: step.id, outcome: branch.outcome, why: "condition", goto: arm.goto },
-                  node: arm.node,
-                  step: step.id,
-                }
-              : [],
-          ),
-        )
+  const before = new Map<StepId, ReturnType<typeof latestOutcomes>>();
+  const outcomesBefore = (id: StepId) => {
+    const known = before.get(id) ?? latestOutcomes(analysis, id);
+    before.set(id, known);
+    return known;
+  };
+  return analysis.flow.steps.flatMap((step, index) => {
+    if (!isReached(analysis, index)) return [];
+    return [
+      ...impossibleOutcomes(analysis, step),
+      ...[...step.outcomes.values()].flatMap((branch) =>
+        impossibleArms(analysis, branch, index, outcomesBefore),
+      ),
+    ];
+  });
+}
+
+function impossibleOutcomes({ procedure }: Analysis, step: Step): readonly Finding[] {
+  if (step.kind !== "measure" || (step.value === undefined && step.plausible === undefined)) return [];
+  return [...step.outcomes.values()].flatMap(({ outcome, node, implied }) =>
+    implied || outcome === "borderline" || isOutcomePossible(procedure, step.id, outcome)
+      ? []
+      : {
+          code: "impossible-branch" as const,
+          severity: "error" as const,
+          params: { step: step.id, outcome, why: step.value === undefined ? "plausible" : "value" },
+          node,
+          step: step.id,
+        },
+  );
+}
+
+function impossibleArms(
+  analysis: Analysis,
+  branch: Branch,
+  index: number,
+  outcomesBefore: (id: StepId) => (index: number) => ReadonlySet<Outcome> | undefined,
+): readonly Finding[] {
+  const { procedure } = analysis;
+  if (branch.arms.length < 2 || givenRulesOut(analysis, branch.arms)) return [];
+  const readings = new Set(branch.arms.flatMap((arm) => arm.if?.readings ?? []));
+  readings.delete(branch.step);
+  // A call's branch is decided where the called procedure ends; there, more is known than here.
+  const known = readings.size === 0 || procedure.steps.get(branch.step)?.kind === "call" ? [] : [...readings];
+  const possible =
+    known.length === 0
+      ? undefined
+      : possibleArms(
+          procedure,
+          branch,
+          all(known.map((id) => knownOf(analysis, id, outcomesBefore(id)(index)))),
+        );
+  return branch.arms.flatMap((arm, number) =>
+    armFacts(procedure, branch, number) === "never" || possible?.has(number) === false
+      ? {
+          code: "impossible-branch" as const,
+          severity: "error" as const,
+          params: { step: branch.step, outcome: branch.outcome, why: "condition", goto: arm.goto },
+          node: arm.node,
+          step: branch.step,
+        }
       : [],
   );
+}
+
+function knownOf({ procedure }: Analysis, id: StepId, outcomes: ReadonlySet<Outcome> | undefined): Formula {
+  const step = procedure.steps.get(id);
+  return step?.kind === "measure" ? rangeFormula(procedure, step, outcomes) : all([]);
 }
 
 /** A fact that the call or the equipment sheet gives is there to leave arms out. */

@@ -1,0 +1,142 @@
+import type { Variable } from "../procedure/expression-names.ts";
+import type { Branch, Expression, FactValue, Procedure, StepId } from "../procedure/model.ts";
+import { all, compared, constantSum, type Formula, variableSum } from "./formula.ts";
+import { casesOf, conditionOf, type Names } from "./formula-of.ts";
+import { rational, ZERO } from "./rational.ts";
+import {
+  outcomeFormula,
+  plausibleFormula,
+  rangeFormula,
+  readingVariable,
+  sumInOutcome,
+  valueVariable,
+} from "./reading-ranges.ts";
+import { satisfiable } from "./satisfiable.ts";
+
+/** Above so many combinations of facts they are not tried out. */
+const MOST_CHOICES = 512;
+
+/**
+ * The arms of a branch that some facts, readings and times take; all of them where that was too much to decide.
+ * An arm not listed is never taken: exact for linear arithmetic over the numbers as written (what a run reckons
+ * in binary can differ in the last digit at a limit itself). `known` says what earlier readings can have been.
+ */
+export function possibleArms(procedure: Procedure, branch: Branch, known: Formula): ReadonlySet<number> {
+  const everyArm = new Set(branch.arms.keys());
+  const conditions = branch.arms.flatMap((arm) => arm.if ?? []);
+  const combinations = factCombinations(procedure, conditions);
+  if (combinations === undefined) return everyArm;
+  const own = procedure.steps.get(branch.step);
+  const judged = own?.kind === "measure" ? rangeFormula(procedure, own, new Set([branch.outcome])) : all([]);
+  const given = all([known, judged, notNegative(conditions)]);
+  const possible = new Set<number>();
+  for (const facts of combinations) {
+    const names = namesIn(branch.step, facts, own?.kind === "measure" && branch.outcome !== "cannot");
+    const region: Formula[] = [given];
+    const take = (arm: number, more: readonly Formula[] = []) => {
+      if (!possible.has(arm) && satisfiable(all([...region, ...more])) !== false) possible.add(arm);
+    };
+    for (const [index, arm] of branch.arms.entries()) {
+      // A condition on a fact that is not known makes the last arm hold.
+      if (arm.if === undefined || arm.if.facts.some((id) => isUnknown(facts.get(id)))) {
+        take(arm.if === undefined ? index : branch.arms.length - 1);
+        break;
+      }
+      const condition = conditionOf(arm.if, names);
+      take(index, [condition]);
+      region.push({ kind: "not", part: condition });
+    }
+  }
+  return possible;
+}
+
+/** Whether some reading gives this outcome; true where that was not decided. The step's value is computed. */
+export function isOutcomePossible(procedure: Procedure, id: StepId, outcome: string): boolean {
+  const step = procedure.steps.get(id);
+  if (step?.kind !== "measure") return true;
+  const plausible = plausibleFormula(procedure, step);
+  const { value } = step;
+  if (value === undefined)
+    return satisfiable(all([plausible, outcomeFormula(procedure, step, outcome)])) !== false;
+  const combinations = factCombinations(procedure, [value]) ?? [new Map()];
+  return combinations.some((facts) => {
+    if (value.facts.some((each) => isUnknown(facts.get(each)))) return false;
+    const cases = casesOf(value, namesIn(id, facts, true));
+    if (cases === undefined) return true;
+    return cases.some(({ guard, sum }) => {
+      const inside = sumInOutcome(procedure, step, outcome, sum);
+      return satisfiable(all([plausible, notNegative([value]), guard, inside])) !== false;
+    });
+  });
+}
+
+type Facts = ReadonlyMap<string, FactValue | typeof MEASURED>;
+
+/** A number was measured; which one is a variable. */
+const MEASURED = { measured: true } as const;
+const UNKNOWN = { unknown: true } as const;
+
+function isUnknown(value: FactValue | typeof MEASURED | undefined): boolean {
+  return value === undefined || (typeof value === "object" && "unknown" in value);
+}
+
+function factCombinations(
+  procedure: Procedure,
+  expressions: readonly Expression[],
+): readonly Facts[] | undefined {
+  let combinations: readonly Facts[] = [new Map()];
+  for (const id of new Set(expressions.flatMap((each) => each.facts))) {
+    const values = valuesOf(procedure, id);
+    if (combinations.length * values.length > MOST_CHOICES) return undefined;
+    combinations = combinations.flatMap((facts) =>
+      values.map((value) => new Map([...facts, [id, value] as const])),
+    );
+  }
+  return combinations;
+}
+
+function valuesOf(procedure: Procedure, id: string): readonly (FactValue | typeof MEASURED)[] {
+  const fact = procedure.facts.get(id);
+  if (fact === undefined) return [UNKNOWN];
+  if (fact.given !== undefined) return [fact.given];
+  if (fact.list) return [[], UNKNOWN];
+  return fact.measure === undefined
+    ? [...fact.choices.map((choice) => choice.id), UNKNOWN]
+    : [MEASURED, UNKNOWN];
+}
+
+function namesIn(step: StepId, facts: Facts, taken: boolean): Names {
+  return {
+    sum: ({ kind, id }: Variable) => {
+      switch (kind) {
+        case "this-reading":
+          return variableSum(readingVariable(step));
+        case "reading":
+          return variableSum(readingVariable(id));
+        case "value":
+          return variableSum(valueVariable(id));
+        case "elapsed":
+          return variableSum(`elapsed ${id}`);
+        case "fact": {
+          const value = facts.get(id);
+          if (typeof value === "number" && Number.isFinite(value)) return constantSum(rational(value));
+          return value === MEASURED ? variableSum(`fact ${id}`) : undefined;
+        }
+        case "has-reading":
+        case "has-value":
+          return undefined;
+      }
+    },
+    text: ({ kind, id }) => {
+      const value = kind === "fact" ? facts.get(id) : undefined;
+      return typeof value === "string" ? value : undefined;
+    },
+    taken: ({ id }) => taken && id === step,
+  };
+}
+
+/** No time since a step is below 0. */
+function notNegative(expressions: readonly Expression[]): Formula {
+  const steps = new Set(expressions.flatMap((each) => each.elapsed));
+  return all([...steps].map((id) => compared(constantSum(ZERO), variableSum(`elapsed ${id}`), "<=")));
+}
