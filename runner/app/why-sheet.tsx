@@ -2,6 +2,7 @@ import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { Button } from "../kit/button.tsx";
+import { lookAgainText } from "../kit/look-again-text.ts";
 import { Sheet } from "../kit/sheet.tsx";
 import { StillPossible } from "../kit/still-possible.tsx";
 import { whyText } from "../kit/why-text.ts";
@@ -16,18 +17,13 @@ export function WhySheet({
   readonly run: Run;
   readonly onClose: () => void;
 }) {
-  const { faults, atOdds } = posterior(procedure, run);
+  const { faults, lookAgain } = posterior(procedure, run);
   const step = procedure.steps.get(run.step);
   return (
     <Sheet title="Why this next?" onClose={onClose}>
       <p>{whyText(procedure, run)}</p>
       <StillPossible faults={faults} all title="What is still possible" />
-      {atOdds.length === 0 ? null : (
-        <p className="soft">
-          No known fault explains all answers together. Look once more at:{" "}
-          {atOdds.map((id) => procedure.steps.get(id)?.title ?? id).join(", ")}.
-        </p>
-      )}
+      {lookAgain === undefined ? null : <p>{lookAgainText(procedure, lookAgain)}</p>}
       {step?.evidence === undefined ? null : (
         <p className="soft">
           The shares follow from how common each fault is and from what each answer shows. They are the

@@ -5,6 +5,7 @@ import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
+import { lookAgainText } from "../kit/look-again-text.ts";
 import { shareText } from "../kit/share-text.ts";
 import { type TrailItem, trailItems } from "../kit/trail-items.ts";
 import type { Line } from "./lay-lines.ts";
@@ -41,7 +42,7 @@ function putBackLines({ done, do: act, torque }: PutBackItem): readonly Line[] {
 
 /** The faults still possible, as bars with words; those under `least` are left out. */
 export function possibleLines(procedure: Procedure, run: Run, least = 0): readonly Line[] {
-  const { faults, atOdds } = posterior(procedure, run);
+  const { faults, lookAgain } = posterior(procedure, run);
   const shown = faults.filter((fault) => fault.probability > 0 && fault.probability >= least);
   return [
     { text: "Still possible:" },
@@ -49,9 +50,7 @@ export function possibleLines(procedure: Procedure, run: Run, least = 0): readon
       text: title,
       first: `  ${barText(probability)} ${shareText(probability).replaceAll("\u00a0", " ").padStart(9)}  `,
     })),
-    ...atOdds.map((step) => ({
-      text: `No known fault explains all answers together. Look once more at: ${procedure.steps.get(step)?.title ?? step}.`,
-    })),
+    ...(lookAgain === undefined ? [] : [{ text: lookAgainText(procedure, lookAgain) }]),
   ];
 }
 
