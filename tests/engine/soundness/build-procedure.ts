@@ -25,7 +25,16 @@ export type Way =
   | {
       readonly goto?: string;
       readonly arms?: readonly (readonly [
-        string | { text: string; facts?: string[]; readings?: string[]; elapsed?: string[] } | undefined,
+        (
+          | string
+          | {
+              readonly text: string;
+              readonly facts?: readonly string[];
+              readonly readings?: readonly string[];
+              readonly elapsed?: readonly string[];
+            }
+          | undefined
+        ),
         string,
       ])[];
       readonly atMost?: number;
