@@ -171,6 +171,19 @@ export const FLOW_DEFECTS: readonly Defect[] = [
     [['"yes": { goto: filter }', `"yes": { then: [ { if: '1.0 < 2.0', goto: filter }, { goto: absent } ] }`]],
   ),
 
+  defect("impossible-branch", "guarded-reading", "a reading that would have led another way", "{ if", [
+    [`readings["sag"] > 10.5'`, `readings["sag"] < 9.5'`],
+    ["    cannot: { goto: warm }\n", ""],
+  ]),
+  defect("impossible-branch", "difference-reckoned", "a value that no reading comes to", "{ under: -0.1 V", [
+    ['value: "readings.battery - reading"', 'value: "abs(readings.battery - reading)"'],
+    [
+      "little: { under: 0.5 V,",
+      "less: { under: -0.1 V, goto: refer }\n      little: { from: -0.1 V, under: 0.5 V,",
+    ],
+    ["wire-bad: { much: 0.98 }", "wire-bad: { much: 0.98, less: 0.01 }"],
+    ["part-bad: { little: 0.98 }", "part-bad: { little: 0.98, less: 0.01 }"],
+  ]),
   defect("no-verification", "wiper-two-together", "repaired and at once called fixed", "{ end: fixed", [
     [
       "motor-found: { conclude: motor-dead, verify: again }",
