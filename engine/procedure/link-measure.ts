@@ -1,7 +1,7 @@
 /** What is measured, corrected and judged at a `measure` step. */
 import type { RawBranch, RawCorrect } from "../../schemas/generated/procedure.ts";
 import type { Quantity } from "../quantity/quantity.ts";
-import { dimensionOf, unitOf } from "../quantity/units.ts";
+import { convert, dimensionOf, unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
 import type { StepPlace } from "./link-branch.ts";
 import { linkExpression, linkText } from "./link-expression.ts";
@@ -97,7 +97,7 @@ function linkReference(place: StepPlace, raw: RawCorrect): Quantity | undefined 
   const name = place.raw.specification;
   const stated = name === undefined ? undefined : linking.rawSpecifications.get(part.scope + name)?.raw.at;
   const at = stated === undefined ? undefined : referenceAt(stated);
-  if (at !== undefined && written !== undefined && (at.value !== written.value || at.unit !== written.unit))
+  if (at !== undefined && written !== undefined && !isSame(at, written))
     linking.report(part, "reference-mismatch", [...path, "correct", "to"], {
       reason: "differs",
       to: raw.to ?? "",
@@ -106,6 +106,12 @@ function linkReference(place: StepPlace, raw: RawCorrect): Quantity | undefined 
   if (at === undefined && written === undefined && raw.to === undefined)
     linking.report(part, "reference-mismatch", [...path, "correct", "temperature"], { reason: "none" });
   return at ?? written;
+}
+
+/** Whether two temperatures are one, whatever their units; a millionth of a degree is rounding. */
+function isSame(a: Quantity, b: Quantity): boolean {
+  const value = convert(b.value, b.unit, a.unit);
+  return value !== undefined && Math.abs(value - a.value) < 1e-6;
 }
 
 /** The branches that judging a reading leads to, and the key they stand under. */

@@ -14,12 +14,18 @@ export function checkCautions(analysis: Analysis): readonly Finding[] {
   const { procedure, flow } = analysis;
   const closures = new Map<string, ReadonlySet<string>>();
   const findings: Finding[] = [];
+  // A set-up or repair that several steps come to lacks its caution once.
+  const told = new Set<string>();
   for (const [index, step] of flow.steps.entries()) {
     if (!isReached(analysis, index)) continue;
     for (const met of metAt(procedure, closures, step)) {
       const covered = covers(procedure, met.cautions);
-      for (const hazard of met.hazards)
-        if (!covered.has(hazard)) findings.push(missing(analysis, index, step, hazard, met));
+      for (const hazard of met.hazards) {
+        const key = JSON.stringify([hazard, met.node]);
+        if (covered.has(hazard) || told.has(key)) continue;
+        told.add(key);
+        findings.push(missing(analysis, index, step, hazard, met));
+      }
     }
   }
   return [...findings, ...equipmentHazards(analysis)];

@@ -1,11 +1,10 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Band, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
-import { convert } from "../quantity/units.ts";
 import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
 import { type LimitValue, limitValue } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
-import { witnessOutcome } from "./witness.ts";
+import { witnessReading } from "./witness.ts";
 
 /**
  * `reading-gap`, `reading-overlap` and `impossible-branch` of measure steps.
@@ -39,10 +38,7 @@ function bandFindings(
 ): readonly Finding[] {
   const named = bands.flatMap((band) => endsOf(analysis.procedure, band, step.unit) ?? []);
   if (named.length < bands.length) return [];
-  const inverted = named.filter(
-    ({ band, low, high }) =>
-      low.kind === "number" && high.kind === "number" && isEmpty(interval(band, low.value, high.value)),
-  );
+  const inverted = named.filter(isNeverMet);
   if (inverted.length > 0) return inverted.map(({ band }) => impossible(step, band.id, band.node, "empty"));
   const seen = new Set<string>();
   const findings: Finding[] = [];
@@ -55,6 +51,13 @@ function bandFindings(
     }
   }
   return findings;
+}
+
+/** Whether a band is inside out, whatever limits known by name may be. */
+function isNeverMet(ends: BandEnds): boolean {
+  const { band, low, high } = ends;
+  if (low.kind === "number" && high.kind === "number") return isEmpty(interval(band, low.value, high.value));
+  return assignments([ends]).next().done === true;
 }
 
 function endsOf(procedure: Procedure, band: Band, unit: string): BandEnds | undefined {
@@ -127,8 +130,14 @@ function coverFinding(analysis: Analysis, index: number, step: MeasureStep, faul
   const value = plainNumber(edgeOf(fault.where)) ?? fault.where.low;
   const reading = `${typedNumber(value)} ${step.unit}`;
   const node = faultNode(step, fault);
-  const outcome = fault.kind === "gap" ? NOWHERE : (fault.bands[0]?.id ?? NOWHERE);
-  const witness = witnessOutcome(analysis, index, outcome, typedReading(step, value));
+  const witness = witnessReading(analysis, index, (bands) => {
+    // Limits known only by name stand otherwise in a run than in the order that showed the fault.
+    const inRun = bands && step.judged.by === "bands" ? coverFaults(step.judged.bands, bands) : [];
+    const same = inRun.find(
+      ({ kind, where }) => kind === fault.kind && sameNumber(where.low, fault.where.low),
+    );
+    return edgeOf((same ?? inRun.find(({ kind }) => kind === fault.kind) ?? fault).where);
+  });
   return {
     code: fault.kind === "gap" ? "reading-gap" : "reading-overlap",
     severity: "error",
@@ -156,16 +165,6 @@ function faultNode(step: MeasureStep, { kind, where, bands }: Fault): NodePath {
     ? band.high && (band.high.included ? "to" : "under")
     : band.low && (band.low.included ? "from" : "over");
   return key === undefined ? band.node : { ...band.node, path: [...band.node.path, key] };
-}
-
-/** The outcome, in a witness, of a reading that has none. */
-const NOWHERE = "nowhere";
-
-/** A value as it would be typed; undefined where it is computed from the reading, or is none. */
-function typedReading(step: MeasureStep, value: number | undefined): string | undefined {
-  if (step.value !== undefined || value === undefined || Number.isNaN(value)) return undefined;
-  const read = convert(value, step.unit, step.readingUnit);
-  return read === undefined ? undefined : `${typedNumber(read)} ${step.readingUnit}`;
 }
 
 /** A whole half-line without a band begins at the number that is next to the bands. */
@@ -225,13 +224,20 @@ function missingOutcome(
     highIncluded: outcome !== "below",
   };
   const value = plainNumber(where);
-  const witness = witnessOutcome(analysis, index, NOWHERE, typedReading(step, value));
+  const witness = witnessReading(
+    analysis,
+    index,
+    (bands) => bands?.find((band) => band.outcome === outcome) ?? where,
+  );
   return {
     code: "reading-gap",
     severity: "error",
     params: {
       step: step.id,
-      reading: value === undefined || Number.isNaN(value) ? outcome : `${typedNumber(value)} ${step.unit}`,
+      reading:
+        value === undefined || Number.isNaN(value)
+          ? `a reading ${outcome} ${id}`
+          : `${typedNumber(value)} ${step.unit}`,
       from: Number.isNaN(where.low) ? `${id}.to` : `${typedNumber(where.low)} ${step.unit}`,
       to: Number.isNaN(where.high) ? `${id}.from` : `${typedNumber(where.high)} ${step.unit}`,
       bands: outcome,

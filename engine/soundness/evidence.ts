@@ -63,14 +63,14 @@ export function checkMissingEvidence(analysis: Analysis): readonly Finding[] {
   });
 }
 
-function reachedBeforeConclusion({ flow }: Analysis): Uint8Array {
+function reachedBeforeConclusion({ flow, walked }: Analysis): Uint8Array {
   const reached = new Uint8Array(flow.steps.length);
   const waiting = flow.start < 0 ? [] : [flow.start];
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
     if (reached[at] === 1) continue;
     reached[at] = 1;
     if (flow.steps[at]?.kind === "conclude") continue;
-    for (const id of flow.out[at] ?? []) waiting.push(flow.edges[id]?.to ?? at);
+    for (const id of flow.out[at] ?? []) if (walked[id] === 1) waiting.push(flow.edges[id]?.to ?? at);
   }
   return reached;
 }

@@ -95,6 +95,8 @@ class Translation {
       case "==":
       case "!=":
         return this.#compare(node.op, node.args[0], node.args[1]);
+      case "in":
+        return this.#among(node.args[0], node.args[1]);
       default:
         return FREE;
     }
@@ -169,6 +171,15 @@ class Translation {
       highs.map((y) => all([x.guard, y.guard, compared(x.sum, y.sum, relation)])),
     );
     return cases.length > MOST_CASES ? FREE : any(cases);
+  }
+
+  /** One of texts written out; of anything else nothing is known. */
+  #among(node: ASTNode, list: ASTNode): Formula {
+    const text = this.#text(node);
+    if (text === undefined || list.op !== "list") return FREE;
+    const texts = list.args.map((each) => this.#text(each));
+    if (texts.includes(text)) return HOLDS;
+    return texts.includes(undefined) ? FREE : { kind: "known", holds: false };
   }
 
   #pairs(

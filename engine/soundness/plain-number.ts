@@ -7,7 +7,7 @@ export interface Interval {
 }
 
 /** Whether a number lies in an interval. */
-function isIn(value: number, interval: Interval): boolean {
+export function isIn(value: number, interval: Interval): boolean {
   const { low, lowIncluded, high, highIncluded } = interval;
   return (
     (value > low || (lowIncluded && value === low)) && (value < high || (highIncluded && value === high))

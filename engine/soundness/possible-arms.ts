@@ -58,6 +58,10 @@ export function isOutcomePossible(procedure: Procedure, id: StepId, outcome: str
   const { value } = step;
   if (value === undefined)
     return satisfiable(all([plausible, outcomeFormula(procedure, step, outcome)])) !== false;
+  const others = value.readings.flatMap((each) => {
+    const other = procedure.steps.get(each);
+    return other?.kind === "measure" && each !== id ? [plausibleFormula(procedure, other)] : [];
+  });
   const combinations = factCombinations(procedure, [value]) ?? [new Map()];
   return combinations.some((facts) => {
     if (value.facts.some((each) => isUnknown(facts.get(each)))) return false;
@@ -65,7 +69,7 @@ export function isOutcomePossible(procedure: Procedure, id: StepId, outcome: str
     if (cases === undefined) return true;
     return cases.some(({ guard, sum }) => {
       const inside = sumInOutcome(procedure, step, outcome, sum);
-      return satisfiable(all([plausible, notNegative([value]), guard, inside])) !== false;
+      return satisfiable(all([plausible, ...others, notNegative([value]), guard, inside])) !== false;
     });
   });
 }

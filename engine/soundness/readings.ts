@@ -1,9 +1,10 @@
 import { unguardedReadings } from "../procedure/expression.ts";
-import type { Finding } from "../procedure/finding.ts";
+import type { Finding, WitnessStep } from "../procedure/finding.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { Branch, Expression, StepId } from "../procedure/model.ts";
-import { type Analysis, isReached } from "./analysis.ts";
+import { type Analysis, isReached, walkable } from "./analysis.ts";
 import type { Flow } from "./flow.ts";
+import { witnessOf } from "./witness.ts";
 
 /**
  * `reading-not-taken`: an expression uses the reading or value of a step that some way to it does not pass, or
@@ -24,12 +25,14 @@ export function checkReadings(analysis: Analysis): readonly Finding[] {
           ? before[use.at]
           : afterLeaving(analysis.flow, use.at, use.after, bits, before[use.at] ?? 0);
       if (((known ?? 0) >> bit) & 1) continue;
+      const witness = wayWithout(analysis, use);
       findings.push({
         code: "reading-not-taken",
         severity: "error",
         params: { step: use.step, name: use.name, text: use.expression.text, what: use.what },
         node: use.expression.node,
         step: use.step,
+        ...(witness === undefined ? {} : { witness }),
       });
     }
   }
@@ -70,6 +73,39 @@ function usesOf(analysis: Analysis): readonly Use[] {
       for (const arm of branch.arms) if (arm.if !== undefined) add(arm.if, at, branch.step, branch);
   }
   return uses;
+}
+
+/** The shortest way to the use that a run can walk without what it uses; undefined where none was found. */
+function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | undefined {
+  const { flow } = analysis;
+  const { steps, out } = walkable(analysis);
+  const by = new Map<number, { readonly node: number; readonly edge: number }>();
+  const queue = steps.length === 0 ? [] : [0];
+  for (let at = 0; at < queue.length; at += 1) {
+    const node = queue[at] ?? 0;
+    const arrived = steps[node] === use.at;
+    if (arrived && use.after === undefined) return witnessOf(analysis, wayBack(by, node));
+    for (const { to, edge } of out[node] ?? []) {
+      const { branch } = flow.edges[edge] ?? {};
+      const gives = afterLeaving(flow, steps[node] ?? -1, branch, new Map([[use.key, 0]]), 0) === 1;
+      if (gives) continue;
+      if (arrived && branch !== undefined && branch === use.after)
+        return witnessOf(analysis, [...wayBack(by, node), edge]);
+      if (to === 0 || by.has(to)) continue;
+      by.set(to, { node, edge });
+      queue.push(to);
+    }
+  }
+  return undefined;
+}
+
+function wayBack(
+  by: ReadonlyMap<number, { readonly node: number; readonly edge: number }>,
+  target: number,
+): readonly number[] {
+  const way: number[] = [];
+  for (let at = by.get(target); at !== undefined; at = by.get(at.node)) way.push(at.edge);
+  return way.reverse();
 }
 
 /** For each step, which of the named readings and entries lie on every way to it. */

@@ -4,11 +4,12 @@ import type { TypedReading } from "../machine/event.ts";
 import { numericBands } from "../machine/limits.ts";
 import type { Run } from "../machine/run.ts";
 import { sceneOf } from "../machine/scene.ts";
+import { evaluateExpression } from "../procedure/expression.ts";
 import type { Limits, MeasureStep, Outcome, Procedure } from "../procedure/model.ts";
 import { rangeFor } from "../quantity/accuracy.ts";
 import { convert, convertDifference } from "../quantity/units.ts";
 import { includedIn, limitSpan, numberEnds } from "./limit-value.ts";
-import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
+import { type Interval, isEmpty, isIn, plainNumber, typedNumber } from "./plain-number.ts";
 
 /**
  * A reading, as it would be typed with its unit, that a run where it stands judges to have this outcome, clear
@@ -20,10 +21,11 @@ export function sampleReading(
   step: MeasureStep,
   outcome: Outcome,
   run: Run = openRun(procedure, { run: "", at: 0 }),
+  at = run.opening.at,
 ): string | undefined {
   let close: string | undefined;
   let guess: string | undefined;
-  for (const value of candidates(procedure, step, outcome, run)) {
+  for (const value of candidates(procedure, step, outcome, run, at)) {
     const reading = `${asTyped(procedure, step, withLeads(procedure, step, value))} ${step.readingUnit}`;
     const decided = decideReading(
       procedure,
@@ -42,6 +44,27 @@ export function sampleReading(
   return close ?? guess;
 }
 
+/** A reading, as typed, whose value lies in an interval of the step's unit, the limit nearest; undefined without. */
+export function readingIn(
+  procedure: Procedure,
+  step: MeasureStep,
+  interval: Interval,
+  run: Run,
+  at: number,
+): string | undefined {
+  const wanted = plainNumber(interval);
+  if (wanted === undefined) return undefined;
+  const read = convert(wanted, step.unit, step.readingUnit);
+  const tried =
+    step.value === undefined ? (read === undefined ? [] : [read]) : solved(procedure, step, wanted, run, at);
+  for (const value of tried) {
+    const reading = `${asTyped(procedure, step, withLeads(procedure, step, value))} ${step.readingUnit}`;
+    const reached = step.value === undefined ? wanted : computed(procedure, step, value, run, at);
+    if (reached !== undefined && isIn(reached, interval)) return reading;
+  }
+  return undefined;
+}
+
 /** What is typed beside a sample, so that nothing is corrected: leads that add nothing, a part at the reference. */
 export function plainConditions(procedure: Procedure, step: MeasureStep): Omit<TypedReading, "reading"> {
   const { leads, temperature, to } = step.correct ?? {};
@@ -56,9 +79,21 @@ export function plainConditions(procedure: Procedure, step: MeasureStep): Omit<T
 }
 
 /** Values to try, in the reading unit, as a person would choose them first. */
-function candidates(procedure: Procedure, step: MeasureStep, outcome: Outcome, run: Run): readonly number[] {
-  if (step.value !== undefined) return ANY;
-  const intervals = intervalsOf(procedure, step, outcome, run).flatMap((interval) => {
+function candidates(
+  procedure: Procedure,
+  step: MeasureStep,
+  outcome: Outcome,
+  run: Run,
+  at: number,
+): readonly number[] {
+  if (step.value !== undefined)
+    return [
+      ...intervalsOf(procedure, step, outcome, run, at).flatMap((interval) =>
+        solved(procedure, step, plainNumber(interval) ?? Number.NaN, run, at),
+      ),
+      ...ANY,
+    ];
+  const intervals = intervalsOf(procedure, step, outcome, run, at).flatMap((interval) => {
     const low = convert(interval.low, step.unit, step.readingUnit);
     const high = convert(interval.high, step.unit, step.readingUnit);
     return low === undefined || high === undefined ? [] : [{ ...interval, low, high }];
@@ -69,6 +104,32 @@ function candidates(procedure: Procedure, step: MeasureStep, outcome: Outcome, r
     ...[clipped(procedure, step, interval), interval].flatMap((each) => plainNumber(each) ?? []),
     ...farInside(interval),
   ]);
+}
+
+/** Readings that may compute to a value: exact where it rises evenly with the reading, else any. */
+function solved(
+  procedure: Procedure,
+  step: MeasureStep,
+  wanted: number,
+  run: Run,
+  at: number,
+): readonly number[] {
+  const [none, one] = [computed(procedure, step, 0, run, at), computed(procedure, step, 1, run, at)];
+  if (none === undefined || one === undefined || none === one) return ANY;
+  const reading = Number(((wanted - none) / (one - none)).toPrecision(12));
+  return Number.isFinite(reading) ? [reading, ...ANY] : ANY;
+}
+
+function computed(
+  procedure: Procedure,
+  step: MeasureStep,
+  reading: number,
+  run: Run,
+  at: number,
+): number | undefined {
+  if (step.value === undefined) return undefined;
+  const result = evaluateExpression(step.value, sceneOf(procedure, run, at, reading));
+  return result.ok && typeof result.value === "number" ? result.value : undefined;
 }
 
 /** The value is computed: what it needs is only found by trying. */
@@ -93,10 +154,11 @@ function intervalsOf(
   step: MeasureStep,
   outcome: Outcome,
   run: Run,
+  at: number,
 ): readonly Interval[] {
   if (step.judged.by === "nothing")
     return [{ low: -Infinity, lowIncluded: true, high: Infinity, highIncluded: true }];
-  const known = numericBands(procedure, run, step, sceneOf(procedure, run, run.opening.at));
+  const known = numericBands(procedure, run, step, sceneOf(procedure, run, at));
   if (known !== undefined)
     return known.filter((band) => outcome === "borderline" || band.outcome === outcome);
   const limits = limitsOf(procedure, step, outcome);

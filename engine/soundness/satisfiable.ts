@@ -8,7 +8,7 @@ export interface Reach {
 }
 
 /** More alternatives, or more inequalities, are not tried. */
-const MOST_ALTERNATIVES = 4_000;
+const MOST_ALTERNATIVES = 1_000;
 const MOST_INEQUALITIES = 2_000;
 /** Of so many variables at most, over range is tried in every combination. */
 const MOST_OVER_RANGE = 4;
@@ -147,7 +147,13 @@ function search(
     }
     case "compared": {
       const choices = inequalities(formula.sum, wanted ? formula.relation : OPPOSITE[formula.relation]);
-      return firstThatHolds(choices.map((each) => () => search(rest, [...met, ...each], budget)));
+      return firstThatHolds(
+        choices.map((each) => () => {
+          const more = [...met, ...each];
+          // What can't hold so far is not gone into any further.
+          return rest.length > 0 && hasSolution(more) === false ? false : search(rest, more, budget);
+        }),
+      );
     }
   }
 }

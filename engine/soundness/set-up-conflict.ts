@@ -47,7 +47,8 @@ function* conflicts(
 ): Generator<{ readonly setUp: string; readonly by: string }> {
   if (needs.length === 0) return;
   const needed = new Set(needs.flatMap((need) => [...closureOf(procedure, closures, need)]));
-  for (const setUp of without) if (needed.has(setUp)) yield { setUp, by: setUp };
+  // The same name in both is told where the names are read.
+  for (const setUp of without) if (needed.has(setUp) && !needs.includes(setUp)) yield { setUp, by: setUp };
   for (const by of needed)
     for (const setUp of procedure.setUps.get(by)?.without ?? []) if (needed.has(setUp)) yield { setUp, by };
 }

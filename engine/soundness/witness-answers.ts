@@ -2,6 +2,7 @@
 import { stringify } from "yaml";
 import type { WitnessStep } from "../procedure/finding.ts";
 import type { MeasureStep, Procedure } from "../procedure/model.ts";
+import { sampleLimits } from "./sample-limits.ts";
 import { plainConditions } from "./sample-reading.ts";
 
 const FACT = "facts/";
@@ -9,7 +10,7 @@ const FACT = "facts/";
 /**
  * YAML: facts, those that the witness leaves open as unknown, then the answer or reading of each step, a list
  * where it comes up again. What need not be written (`done`, `repaired`, returns of calls) is left out. Limits
- * that only a run is told are not in it: such a run stands where they are asked for.
+ * that only a run is told are made up, plainly so.
  */
 export function witnessAnswers(procedure: Procedure, witness: readonly WitnessStep[]): string {
   const facts = new Map<string, string>();
@@ -25,6 +26,11 @@ export function witnessAnswers(procedure: Procedure, witness: readonly WitnessSt
   }
   const file = new Map<string, unknown>();
   if (facts.size > 0) file.set("facts", facts);
+  const told = [...procedure.specifications.values()].flatMap((specification) => {
+    const limits = sampleLimits(specification);
+    return limits === undefined ? [] : [[specification.id, { ...limits, source: "witness" }] as const];
+  });
+  if (told.length > 0) file.set("specifications", new Map(told));
   for (const [step, answers] of visits) file.set(step, answers.length === 1 ? answers[0] : answers);
   return stringify(file);
 }

@@ -1,37 +1,47 @@
 import { advance } from "../machine/advance.ts";
 import { openRun } from "../machine/apply.ts";
+import { decideReading } from "../machine/decide.ts";
 import type { RunEvent } from "../machine/event.ts";
+import { numericBands } from "../machine/limits.ts";
+import { own } from "../machine/own.ts";
+import { promptOf } from "../machine/prompt-of.ts";
 import type { Run } from "../machine/run.ts";
+import { sceneOf } from "../machine/scene.ts";
 import type { WitnessStep } from "../procedure/finding.ts";
-import type { Fact, FactValue, Procedure, Step, StepId } from "../procedure/model.ts";
+import type { Fact, FactValue, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
+import type { NumericBand } from "../quantity/verdict.ts";
 import { type Analysis, wayFromStart } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
-import { typedNumber } from "./plain-number.ts";
-import { plainConditions, sampleReading } from "./sample-reading.ts";
+import { type Interval, typedNumber } from "./plain-number.ts";
+import { sampleLimits } from "./sample-limits.ts";
+import { plainConditions, readingIn, sampleReading } from "./sample-reading.ts";
 
 /**
  * The shortest way from the start to a step as the rows of a run's path: facts where they are asked, a reading
  * for every measured outcome, a call's row behind its called rows. Undefined where nothing leads there.
- * Conditions on readings, and limits told only in a run, are left to whoever replays it.
+ * Limits told only in a run are those of {@link sampleLimits};
+ * conditions on readings are left to whoever replays it.
  */
 export function witnessTo(analysis: Analysis, index: number): readonly WitnessStep[] | undefined {
   const way = wayFromStart(analysis, index);
   return way && witnessOf(analysis, way);
 }
 
-/** As {@link witnessTo}, with the outcome that the step then has. */
-export function witnessOutcome(
+/**
+ * As {@link witnessTo}, with a reading there whose value lies where `interval` says, by the bands that the run
+ * judges by. Its outcome is what the run makes of it: `nowhere` where that is nothing.
+ */
+export function witnessReading(
   analysis: Analysis,
   index: number,
-  outcome: string,
-  reading?: string,
+  interval: (bands: readonly NumericBand[] | undefined) => Interval | undefined,
 ): readonly WitnessStep[] | undefined {
   const step = analysis.flow.steps[index];
   const way = wayFromStart(analysis, index);
-  if (step === undefined || way === undefined) return undefined;
+  if (step?.kind !== "measure" || way === undefined) return undefined;
   const rows = new Rows(analysis);
   for (const id of way) rows.addEdge(id);
-  rows.addRow(step, outcome, reading);
+  rows.addReading(step, interval);
   return rows.list;
 }
 
@@ -41,6 +51,9 @@ export function witnessOf(analysis: Analysis, way: readonly number[]): readonly 
   for (const id of way) rows.addEdge(id);
   return rows.list;
 }
+
+/** The outcome, in a witness, of a reading that has none. */
+const NOWHERE = "nowhere";
 
 /** Rows put one behind the other, and the run that they give so far: what a reading means hangs on it. */
 class Rows {
@@ -67,17 +80,58 @@ class Rows {
     this.addRow(step, branch.outcome);
   }
 
-  addRow(step: Step, outcome: string, reading?: string): void {
+  addReading(
+    step: MeasureStep,
+    interval: (bands: readonly NumericBand[] | undefined) => Interval | undefined,
+  ): void {
     const { procedure } = this.#analysis;
-    this.#askFacts(step.facts);
+    this.#prepare(step);
+    const run = this.#run;
+    const at = judgedAt(run, step);
+    const where = interval(numericBands(procedure, run, step, sceneOf(procedure, run, at)));
+    const reading = where && readingIn(procedure, step, where, run, at);
+    const decided =
+      reading === undefined
+        ? undefined
+        : decideReading(procedure, run, step, { reading, ...plainConditions(procedure, step) }, at);
+    const outcome = decided?.ok ? decided.result.outcome : NOWHERE;
+    this.list.push({ step: step.id, outcome, ...(reading === undefined ? {} : { reading }) });
+  }
+
+  addRow(step: Step, outcome: string): void {
+    const { procedure } = this.#analysis;
+    this.#prepare(step);
     const typed =
-      reading ??
-      (step.kind === "measure" && outcome !== "cannot" && outcome !== "stop"
-        ? sampleReading(procedure, step, outcome, this.#run)
-        : undefined);
+      step.kind === "measure" && outcome !== "cannot" && outcome !== "stop"
+        ? sampleReading(procedure, step, outcome, this.#run, judgedAt(this.#run, step))
+        : undefined;
     this.list.push({ step: step.id, outcome, ...(typed === undefined ? {} : { reading: typed }) });
     const event = eventOf(procedure, step, outcome, typed);
     if (event !== undefined) this.#walk(event);
+  }
+
+  #prepare({ facts, specifications }: Step): void {
+    this.#askFacts(facts);
+    for (const id of specifications) {
+      const specification = this.#analysis.procedure.specifications.get(id);
+      const limits = specification && sampleLimits(specification);
+      if (limits === undefined || own(this.#run.specifications, id) !== undefined) continue;
+      this.#walk({ at: 0, type: "specification", specification: id, limits, source: "witness" });
+    }
+    // Set-ups take time, and cautions come before them.
+    for (let left = MOST_PREPARED; left > 0; left -= 1) {
+      const prompt = promptOf(this.#analysis.procedure, this.#run);
+      if (prompt.kind === "set-up")
+        this.#walk({ at: 0, type: "set-up", setUp: prompt.setUp.id, change: prompt.change });
+      else if (prompt.kind === "cautions")
+        this.#walk({
+          at: 0,
+          type: "acknowledge",
+          for: prompt.for,
+          cautions: prompt.cautions.map(({ id }) => id),
+        });
+      else return;
+    }
   }
 
   #askFacts(facts: readonly string[]): void {
@@ -91,11 +145,26 @@ class Rows {
     }
   }
 
-  /** A refused event is left out: what follows is then sampled without it. */
+  /** On the clock of nominal minutes. A refused event is left out: what follows is then sampled without it. */
   #walk(event: RunEvent): void {
-    const next = advance(this.#analysis.procedure, this.#run, event);
+    const { procedure } = this.#analysis;
+    const trial = advance(procedure, this.#run, event);
+    if (!trial.ok) return;
+    const next = advance(procedure, this.#run, { ...event, at: onClock(trial.run.minutes) });
     if (next.ok) this.#run = next.run;
   }
+}
+
+/** More set-ups and cautions than this before one step are left out of its witness's time. */
+const MOST_PREPARED = 200;
+
+function onClock(minutes: number): number {
+  return Math.round(minutes * 60_000);
+}
+
+/** When a reading is judged that the run takes next. */
+function judgedAt(run: Run, step: MeasureStep): number {
+  return onClock(run.minutes + step.minutes + (step.waitMinutes ?? 0));
 }
 
 /** Undefined where the run goes on by itself, or no reading is known. */

@@ -32,7 +32,7 @@ describe("checkText", () => {
     expect(gap?.mend?.label).toBe("Write “from: 11 V”");
     expect(applyEdits(text, gap?.mend?.edits ?? [])).toBe(sound);
     const way = gap ? wayOf(gap.finding) : [];
-    expect(way.map((row) => wayWords(report.procedure, row))).toEqual(["Present Yes", "Feed 11 V"]);
+    expect(way.map((row) => wayWords(report.procedure, row))).toEqual(["Present Yes", "Feed 11.00 V"]);
   });
 
   it("walks a witness as far as it leads and is refused where the gap is", () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { FINDING_CODES, type Finding } from "../../../../engine/procedure/finding.ts";
 import { type Checked, checked } from "./checked.ts";
-import { type Defect, spoiled } from "./defect.ts";
+import { spoiled } from "./defect.ts";
 import { FAULT_DEFECTS } from "./defects-faults.ts";
 import { FLOW_DEFECTS } from "./defects-flow.ts";
 import { READING_DEFECTS } from "./defects-readings.ts";
@@ -16,15 +16,6 @@ import { SOUND_SAFETY } from "./sound-safety.ts";
 
 const SOUND = [...SOUND_ANSWERS, ...SOUND_READINGS, ...SOUND_SAFETY, ...SOUND_PARTS];
 const DEFECTS = [...TEXT_DEFECTS, ...FLOW_DEFECTS, ...READING_DEFECTS, ...FAULT_DEFECTS, ...SAFETY_DEFECTS];
-
-/** Witnesses that are known not to show it yet (DEVELOPERS.md, what is left of the proofs). */
-const NOT_SHOWN = [
-  "reading-gap limits-looked-up",
-  "reading-gap difference-reckoned",
-  "reading-overlap feed-two-bands",
-  "reading-overlap rate-by-time",
-];
-const isShown = ({ code, into }: Defect) => !NOT_SHOWN.includes(`${code} ${into}`);
 
 const ALARMS = ["error", "warning"];
 
@@ -68,11 +59,7 @@ describe("a defect put into one of them", () => {
     expect(at.filter((each) => each.startsWith(one.at) && (one.at !== "" || each === ""))).not.toEqual([]);
   });
 
-  it.each(DEFECTS.filter(isShown))("is shown by its witness: $code in $into, $what", (one) => {
-    expectWitnesses(checked(spoiled(one, SOUND)));
-  });
-
-  it.fails.each(DEFECTS.filter((one) => !isShown(one)))("is not shown yet: $code in $into, $what", (one) => {
+  it.each(DEFECTS)("is shown by its witness: $code in $into, $what", (one) => {
     expectWitnesses(checked(spoiled(one, SOUND)));
   });
 });
