@@ -1,0 +1,48 @@
+import { describe, expect, it } from "vitest";
+import { adviceSentence } from "../../../engine/reasoning/advice-sentence.ts";
+import { nextStepAdvice } from "../../../engine/reasoning/next-step.ts";
+import type { Job } from "../machine/job.ts";
+import { ask, jobOf } from "./reasoning-job.ts";
+
+const SET_UPS = {
+  "set-ups":
+    "\n  shield-off: { title: Shield off, do: Take it off., minutes: 8, put-back: { do: Refit it., minutes: 6 } }",
+};
+
+const told = (job: Job, language?: string) =>
+  nextStepAdvice(job.procedure, job.run).map((each) => [
+    each.step,
+    adviceSentence(job.procedure, job.run, each, language),
+  ]);
+
+describe("advice in words", () => {
+  it("says what a step settles, what it costs and what it saves", () => {
+    const rows = (fault: string) => `${fault}: { "yes": 0.95 }, otherwise: { "no": 0.95 }`;
+    const text =
+      ask("first", "second", rows("a"), ["yes", "no"], "minutes: 3\n    needs: [shield-off]") +
+      ask("second", "good", rows("b"), ["yes", "no"], "minutes: 2");
+    expect(told(jobOf({ a: 1, b: 1 }, text, SET_UPS))).toEqual([
+      [
+        "second",
+        "Its answer settles it. 2 min, nothing to take apart. Done first it saves about 11 min on average.",
+      ],
+      [
+        "first",
+        "Its answer settles it. 17 min, taking apart first: Shield off. It is the next one as written.",
+      ],
+    ]);
+    const open = jobOf({ a: 1, b: 1 }, text, SET_UPS).ready();
+    expect(told(open).find(([step]) => step === "first")?.[1]).toContain("what it needs is open already");
+  });
+
+  it("says which faults it tells apart, or which one it makes surer, where it settles nothing", () => {
+    const parts = ask("first", "good", 'a: { "yes": 0.6 }, otherwise: { "yes": 0.4 }');
+    expect(told(jobOf({ a: 1, b: 1 }, parts))[0]?.[1]).toMatch(/^It tells “[ab]” from “[ab]”\. /);
+    expect(told(jobOf({ a: 7, b: 3 }, parts))[0]?.[1]).toMatch(/^It makes “a” more likely or less\. /);
+  });
+
+  it("says it in English where the language has no words", () => {
+    const job = jobOf({ a: 1, b: 1 }, ask("first", "good", 'a: { "yes": 0.6 }, otherwise: { "yes": 0.4 }'));
+    expect(told(job, "constructor")).toEqual(told(job));
+  });
+});
