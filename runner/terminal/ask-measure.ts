@@ -4,7 +4,7 @@ import { parseReading } from "../../engine/quantity/parse-reading.ts";
 import { parseReadings } from "../../engine/quantity/parse-readings.ts";
 import { readingProblemSentence } from "../../engine/quantity/reading-problem.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
-import { type Asking, choose, type Told } from "./asking.ts";
+import { type Asking, choose, type Told, WHY_WORD } from "./asking.ts";
 import { COUNT, countAgain, countOnce, timeStep } from "./time-step.ts";
 
 const TYPE = "type";
@@ -47,7 +47,9 @@ async function askReading(
       prompt.unit,
       true,
       true,
+      asking.mayAskWhy ? WHY_WORD : undefined,
     );
+    if (typed.toLowerCase() === WHY_WORD) return { kind: "why" };
     if (typed !== "") {
       draft.reading = typed;
       break;
@@ -84,16 +86,20 @@ async function askTemperature(asking: Asking, sentence: string): Promise<string>
   return /^[-+−]?[\d.,]+$/.test(typed) ? `${typed} degC` : typed;
 }
 
-/** A typed reading that can be read; empty, or several with semicolons between them, only where that may be. */
+/**
+ * A typed reading that can be read; empty, or several with semicolons between them, only where that may be. `word`
+ * may be typed in place of a reading.
+ */
 export function typeReading(
   { asker }: Asking,
   message: string,
   unit: string,
   mayBeEmpty = false,
   several = false,
+  word?: string,
 ): Promise<string> {
   return asker.type(message, (text) => {
-    if (text === "" && mayBeEmpty) return undefined;
+    if ((text === "" && mayBeEmpty) || text.toLowerCase() === word) return undefined;
     const parsed = several ? parseReadings(text, unit) : parseReading(text, unit);
     return parsed.ok ? undefined : readingProblemSentence(parsed.problem);
   });

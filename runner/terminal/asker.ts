@@ -5,6 +5,8 @@ export interface Choice {
   readonly value: string;
   /** A way out of the prompt rather than an answer to it: stands apart from the answers. */
   readonly quiet?: boolean;
+  /** May be typed instead of the number, where choices are typed. */
+  readonly word?: string;
 }
 
 export interface Clock {

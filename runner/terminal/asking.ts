@@ -45,6 +45,8 @@ export interface Draft {
 /** No id holds a control character, so none of these is an answer's. */
 const CANNOT = "\u0000cannot";
 const WHY = "\u0000why";
+/** Typed where a number or a reading is asked for. */
+export const WHY_WORD = "why";
 const AMEND = "\u0000amend";
 const STOP = "\u0000stop";
 const BACK = "\u0000back";
@@ -81,7 +83,7 @@ function waysOut(asking: Asking, cannotName: string | undefined): readonly Choic
   if (asking.amending) return [...cannotWay, way("Keep it as it was", BACK)];
   return [
     ...cannotWay,
-    ...(asking.mayAskWhy ? [way("Why this?", WHY)] : []),
+    ...(asking.mayAskWhy ? [{ ...way("Why this?", WHY), word: WHY_WORD }] : []),
     ...(asking.mayAmend ? [way("Change an earlier answer", AMEND)] : []),
     ...(asking.ended ? [] : [way("Leave the job here", STOP)]),
   ];

@@ -26,7 +26,9 @@ export function plainAsker(screen: Screen, leave: AbortSignal): Asker {
       );
       for (;;) {
         const typed = await line("Number: ");
-        const chosen = /^\d+$/.test(typed) ? ordered[Number(typed) - 1] : undefined;
+        const chosen = /^\d+$/.test(typed)
+          ? ordered[Number(typed) - 1]
+          : ordered.find(({ word }) => word !== undefined && word === typed.toLowerCase());
         if (chosen !== undefined) return chosen.value;
         screen.show([`Type a number from 1 to ${ordered.length}.`]);
       }

@@ -8,7 +8,6 @@ import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { refusalText } from "../kit/refusal-text.ts";
 import { trailItems } from "../kit/trail-items.ts";
-import { whyText } from "../kit/why-text.ts";
 import { askAmendment, offerLeads } from "./ask-amendment.ts";
 import { askPrompt } from "./ask-prompt.ts";
 import { type Asker, Left } from "./asker.ts";
@@ -17,8 +16,9 @@ import type { Line } from "./lay-lines.ts";
 import type { Job } from "./open-job.ts";
 import type { Screen } from "./screen.ts";
 import { cautionLines, promptLines, promptTitle } from "./show-prompt.ts";
-import { doubtLines, lastReading, notWorkedOut, readingLines } from "./show-reading.ts";
-import { possibleLines, trailLines } from "./show-result.ts";
+import { lastReading, notWorkedOut, readingLines } from "./show-reading.ts";
+import { trailLines } from "./show-result.ts";
+import { whyLines } from "./show-why.ts";
 
 export interface Terminal {
   readonly screen: Screen;
@@ -44,7 +44,7 @@ export async function talk(
         (shown ? undefined : await settle(asking, run)) ?? (await tell(asking, prompt, run, shown));
       if (told.kind === "close" || told.kind === "later") return { run, closed: told.kind === "close" };
       if (told.kind !== "event") {
-        if (told.kind === "why") showWhy(procedure, run, screen);
+        if (told.kind === "why") screen.show(["", ...whyLines(procedure, run)]);
         shown = told.kind === "why";
         draft.offered = true;
         continue;
@@ -141,17 +141,6 @@ function stillHolding(procedure: Procedure, run: Run): readonly Line[] {
 function showPrompt(procedure: Procedure, run: Run, prompt: Prompt, screen: Screen): void {
   screen.head(promptTitle(prompt), `${Math.round(run.minutes)} min`);
   screen.show(["", ...promptLines(procedure, prompt)]);
-}
-
-function showWhy(procedure: Procedure, run: Run, screen: Screen): void {
-  const doubt = doubtLines(procedure, run);
-  screen.show([
-    "",
-    whyText(procedure, run),
-    "",
-    ...possibleLines(procedure, run),
-    ...(doubt.length > 0 ? ["", ...doubt] : []),
-  ]);
 }
 
 /** What was typed and refused is asked again; the rest is kept. */

@@ -81,6 +81,8 @@ async function seeGateLift(page: Page, look: Look) {
   await look("verdict-settled", page);
   await page.getByRole("button", { name: "Why this next?" }).click();
   await look("why", page);
+  await page.locator(".sheet").evaluate((sheet) => sheet.scrollTo(0, sheet.scrollHeight));
+  await look("why-bottom", page);
   await page.getByRole("button", { name: "Back to the job" }).click();
   await page.locator(".trail-item", { hasText: "Supply at the plug" }).click();
   await look("amend", page);

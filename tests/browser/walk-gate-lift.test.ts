@@ -45,6 +45,22 @@ describe("the solenoid valve procedure on a phone", () => {
     await page.locator(".verdict-picture").waitFor();
   });
 
+  it("says why: what is possible, what each answer said of a fault, and what else would help", async () => {
+    await walkUntil(page, COIL_OPEN, ({ heading }) => heading === "Valve coil");
+    await page.getByRole("button", { name: "Why this?" }).click();
+    const sheet = page.locator(".sheet");
+    const said = sheet.locator(".why-said", { hasText: "Supply at the plug" });
+    await said.waitFor();
+    expect(await said.textContent()).toMatch(/24\.1\s*V.*for it$/);
+    await sheet.getByLabel("About").selectOption({ label: "Lowering fuse blown" });
+    expect(await said.textContent()).toMatch(/strongly against it$/);
+    const advice = sheet.locator(".why-advice li");
+    expect(await advice.count()).toBeGreaterThan(1);
+    expect(await advice.filter({ hasText: "Valve coil" }).textContent()).toContain("the next one as written");
+    await page.getByRole("button", { name: "Back to the job" }).click();
+    expect((await screenOf(page)).heading).toBe("Valve coil");
+  });
+
   it("amends an earlier answer, keeps both in the record, and walks on", async () => {
     await walkUntil(page, COIL_OPEN, ({ heading }) => heading === "Valve coil");
     await page.locator(".trail-item", { hasText: "Supply at the plug" }).click();

@@ -87,6 +87,10 @@ describe("a run in a terminal", { timeout: 120_000 }, () => {
     await second.see("Waiting: 4:5");
     second.press("x");
     await second.see("Reading in Ω");
+    second.press(`why${ENTER}`);
+    await second.see("What your answers say of");
+    await second.see("12,4 V, Good - a little");
+    await second.see("Reading in Ω");
     second.press(ENTER);
     await second.see("Change an earlier answer");
     second.press(`4${ENTER}`);
@@ -170,6 +174,27 @@ describe("a run in a terminal", { timeout: 120_000 }, () => {
 
   it("leaves no lock behind", () => {
     expect(() => readFileSync(`${record}.lock`)).toThrow(/ENOENT/);
+  });
+});
+
+describe("why, typed where the terminal has no cursor", { timeout: 60_000 }, () => {
+  it("shows what is still possible and asks the same again", async () => {
+    const plain = open.open(["run", HORN, "--record", files.path("why.jsonl"), "--data", DATA], 80, {
+      TERM: "dumb",
+    });
+    await plain.see("Number: ");
+    plain.press("3\n");
+    await plain.see("Number: ");
+    plain.press("1\n");
+    await plain.see("Why this?");
+    await plain.see("Number: ");
+    plain.press("why\n");
+    await plain.see("makes sure that the job is on the right way");
+    await plain.see("Still possible:");
+    await plain.see("Horn winding open");
+    await plain.see("Number: ");
+    plain.press(CTRL_C);
+    expect(await plain.ended()).toBe(2);
   });
 });
 
