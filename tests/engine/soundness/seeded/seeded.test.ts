@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { FINDING_CODES, type Finding } from "../../../../engine/procedure/finding.ts";
+import { FINDING_CODES, type FindingCode } from "../../../../engine/procedure/finding.ts";
 import { type Checked, checked } from "./checked.ts";
 import { spoiled } from "./defect.ts";
 import { FAULT_DEFECTS } from "./defects-faults.ts";
@@ -19,16 +19,32 @@ const DEFECTS = [...TEXT_DEFECTS, ...FLOW_DEFECTS, ...READING_DEFECTS, ...FAULT_
 
 const ALARMS = ["error", "warning"];
 
+/** Codes that say what a run can come to: a way to it can always be shown. The others are about what is written. */
+const WITNESSED: readonly FindingCode[] = [
+  "dead-end",
+  "endless-loop",
+  "reading-gap",
+  "reading-overlap",
+  "reading-not-taken",
+  "unsupported-conclusion",
+  "no-verification",
+  "missing-caution",
+  "hazard-not-referred",
+];
+
 function expectWitnesses({ procedure, withSheets, findings }: Checked): void {
   for (const finding of findings) {
-    const { witness, params } = finding;
+    const { code, witness, params } = finding;
     const walked = withSheets.find(({ sheet }) => sheet?.id === params.equipment) ?? procedure;
-    if (witness !== undefined && walked !== undefined) expectShown(walked, finding);
+    // What can't be run at all has no runs to show.
+    if (walked === undefined) continue;
+    expect([code, witness !== undefined]).toEqual([code, WITNESSED.includes(code)]);
+    if (witness !== undefined) expectShown(walked, finding);
   }
 }
 
 /** The text that each finding of a code points at. */
-function pointedAt(one: SoundCase, { placed }: Checked, code: Finding["code"]): readonly string[] {
+function pointedAt(one: SoundCase, { placed }: Checked, code: FindingCode): readonly string[] {
   const texts = new Map([
     [`${one.id}.yaml`, one.text],
     ...Object.entries(one.called ?? {}).map(([id, text]) => [`${id}.yaml`, text] as const),
