@@ -1,6 +1,7 @@
 /** The whole check of one text, as the worker runs it: pure, so that it can be tested without one. */
 import { parseDocument } from "yaml";
 import { layEquipment } from "../../engine/procedure/equipment.ts";
+import { keepUnchanged } from "../../engine/procedure/keep-unchanged.ts";
 import { loadProcedure, usable } from "../../engine/procedure/load.ts";
 import { checkProcedure } from "../../engine/soundness/check.ts";
 import { figuresOf } from "../../engine/soundness/figures.ts";
@@ -10,14 +11,24 @@ import type { CheckRequest, Report } from "./check-message.ts";
 import { figureWords } from "./figure-words.ts";
 import { listFindings } from "./list-findings.ts";
 
-/** Returns what is wrong with a text, its procedure as far as it could be linked, and where things stand. */
-export function checkText({ version, id, text, called, equipment }: CheckRequest): Report {
+/**
+ * Returns what is wrong with a text, its procedure as far as it could be linked, and where things stand. `before`
+ * is a report on an earlier state of the text: what has not changed since is not proved again.
+ */
+export function checkText(
+  { version, id, text, called, equipment }: CheckRequest,
+  before?: Pick<Report, "procedure">,
+): Report {
   const file = `${id}.yaml`;
   const loaded = loadProcedure(text, file, {
     procedure: (name) => called.get(name),
     equipment: (name) => equipment.get(name),
   });
-  const { procedure, sources, sheets } = loaded;
+  const { sources, sheets } = loaded;
+  const procedure =
+    loaded.procedure && before?.procedure
+      ? keepUnchanged(before.procedure, loaded.procedure)
+      : loaded.procedure;
   const laid = procedure ? sheets.map((sheet) => layEquipment(procedure, sheet)) : [];
   const withSheets = laid.map((each) => each.procedure);
   const read = [...loaded.findings, ...laid.flatMap((each) => each.findings)];

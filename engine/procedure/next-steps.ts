@@ -11,13 +11,15 @@ export function nextSteps(procedure: Procedure, step: Step): readonly StepId[] {
   if (step.kind === "call") return [step.entry];
   if (step.kind === "end") {
     const branch = returnBranch(procedure, step);
-    return branch === undefined ? [] : branchTargets(branch);
+    return branch === undefined ? [] : addTargets(branch, []);
   }
-  return [...step.outcomes.values()].flatMap(branchTargets);
+  const next: StepId[] = [];
+  for (const branch of step.outcomes.values()) addTargets(branch, next);
+  return next;
 }
 
-function branchTargets(branch: Branch): StepId[] {
-  const targets = branch.arms.map((arm) => arm.goto);
-  if (branch.else !== undefined) targets.push(branch.else);
-  return targets;
+function addTargets(branch: Branch, to: StepId[]): StepId[] {
+  for (const arm of branch.arms) to.push(arm.goto);
+  if (branch.else !== undefined) to.push(branch.else);
+  return to;
 }

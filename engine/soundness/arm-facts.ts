@@ -1,4 +1,5 @@
 import { evaluateExpression } from "../procedure/expression.ts";
+import { type Beside, besideOf } from "../procedure/keep-unchanged.ts";
 import type { Branch, Fact, FactValue, Procedure } from "../procedure/model.ts";
 import { HOLDS } from "./formula.ts";
 import { possibleArms } from "./possible-arms.ts";
@@ -6,6 +7,7 @@ import { possibleArms } from "./possible-arms.ts";
 /** Choices of facts that take an arm. */
 export type ArmFacts = ReadonlyMap<string, FactValue>;
 
+const ANY_FACTS: ArmFacts = new Map();
 const UNKNOWN = { unknown: true } as const;
 /** Above so many combinations a branch's conditions are not tried out. */
 const MOST_CHOICES = 512;
@@ -17,15 +19,16 @@ const MOST_CHOICES = 512;
  * conditions (see {@link possibleArms}).
  */
 export function armFacts(procedure: Procedure, branch: Branch, arm: number): ArmFacts | "never" | "open" {
-  if (branch.arms.length === 1) return new Map();
+  if (branch.arms.length === 1) return ANY_FACTS;
   const known = TRIED.get(branch);
-  const found = known?.procedure === procedure ? known.byArm : tryOut(procedure, branch);
-  if (known?.procedure !== procedure) TRIED.set(branch, { procedure, byArm: found });
+  const beside = besideOf(procedure);
+  const found = known?.beside === beside ? known.byArm : tryOut(procedure, branch);
+  if (known?.beside !== beside) TRIED.set(branch, { beside, byArm: found });
   return found.get(arm) ?? "never";
 }
 
 type ByArm = ReadonlyMap<number, ArmFacts | "open">;
-const TRIED = new WeakMap<Branch, { readonly procedure: Procedure; readonly byArm: ByArm }>();
+const TRIED = new WeakMap<Branch, { readonly beside: Beside; readonly byArm: ByArm }>();
 
 function tryOut(procedure: Procedure, branch: Branch): ByArm {
   return byChoices(procedure, branch) ?? openArms(procedure, branch);

@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, NodePath, Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
+import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { witnessTo } from "./witness.ts";
 
@@ -12,20 +13,16 @@ import { witnessTo } from "./witness.ts";
  */
 export function checkCautions(analysis: Analysis): readonly Finding[] {
   const { procedure, flow } = analysis;
-  const closures = new Map<string, ReadonlySet<string>>();
   const findings: Finding[] = [];
   // A set-up or repair that several steps come to lacks its caution once.
   const told = new Set<string>();
   for (const [index, step] of flow.steps.entries()) {
     if (!isReached(analysis, index)) continue;
-    for (const met of metAt(procedure, closures, step)) {
-      const covered = covers(procedure, met.cautions);
-      for (const hazard of met.hazards) {
-        const key = JSON.stringify([hazard, met.node]);
-        if (covered.has(hazard) || told.has(key)) continue;
-        told.add(key);
-        findings.push(missing(analysis, index, step, hazard, met));
-      }
+    for (const { hazard, met } of uncovered(procedure, step)) {
+      const key = JSON.stringify([hazard, met.node]);
+      if (told.has(key)) continue;
+      told.add(key);
+      findings.push(missing(analysis, index, step, hazard, met));
     }
   }
   return [...findings, ...equipmentHazards(analysis)];
@@ -38,11 +35,23 @@ interface Met {
   readonly node: NodePath;
 }
 
-function* metAt(
-  procedure: Procedure,
-  closures: Map<string, ReadonlySet<string>>,
-  step: Step,
-): Generator<Met> {
+interface Uncovered {
+  readonly hazard: Hazard;
+  readonly met: Met;
+}
+
+const uncovered = perStep((procedure, step: Step): readonly Uncovered[] =>
+  metAt(procedure, step).flatMap((met) => {
+    if (met.hazards.length === 0) return [];
+    const covered = covers(procedure, met.cautions);
+    return met.hazards.filter((hazard) => !covered.has(hazard)).map((hazard) => ({ hazard, met }));
+  }),
+);
+
+const metAt = perStep((procedure, step: Step): readonly Met[] => [...allMetAt(procedure, step)]);
+
+function* allMetAt(procedure: Procedure, step: Step): Generator<Met> {
+  const closures = new Map<string, ReadonlySet<string>>();
   const repairs =
     step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
   const ofRepairs = repairs.flatMap((repair) => repair.cautions);
@@ -101,7 +110,6 @@ function missing(analysis: Analysis, index: number, step: Step, hazard: Hazard, 
 /** The first work on some way that comes before every caution about a hazard of the equipment. */
 function equipmentHazards(analysis: Analysis): readonly Finding[] {
   const { procedure, flow } = analysis;
-  const closures = new Map<string, ReadonlySet<string>>();
   return procedure.hazards.flatMap((hazard) => {
     const seen = new Uint8Array(flow.steps.length);
     const queue = flow.start < 0 ? [] : [flow.start];
@@ -110,7 +118,7 @@ function equipmentHazards(analysis: Analysis): readonly Finding[] {
       const step = flow.steps[at];
       if (step === undefined || seen[at] === 1) continue;
       seen[at] = 1;
-      const met = [...metAt(procedure, closures, step)];
+      const met = metAt(procedure, step);
       if (met.some(({ cautions }) => covers(procedure, cautions).has(hazard))) continue;
       if (
         step.kind === "measure" ||

@@ -1,9 +1,10 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Limits, MeasureStep, NodePath, Procedure } from "../procedure/model.ts";
+import type { Limits, MeasureStep, NodePath, Procedure, Step } from "../procedure/model.ts";
 import { uncertaintyOf } from "../quantity/accuracy.ts";
 import { convert } from "../quantity/units.ts";
 import type { Analysis } from "./analysis.ts";
 import { numberEnds } from "./limit-value.ts";
+import { perStep } from "./per-step.ts";
 import { typedNumber } from "./plain-number.ts";
 
 /**
@@ -12,27 +13,28 @@ import { typedNumber } from "./plain-number.ts";
  * not listed can still be too narrow. Steps with a computed value are not looked at.
  */
 export function checkCoarse(analysis: Analysis): readonly Finding[] {
-  const { procedure, flow } = analysis;
-  return flow.steps.flatMap((step) => {
-    if (step.kind !== "measure" || step.value !== undefined || step.instrument === undefined) return [];
-    return judgedBy(procedure, step).flatMap(({ name, limits, node }) => {
-      const narrow = narrowness(procedure, step, limits);
-      if (narrow === undefined) return [];
-      return {
-        code: "instrument-too-coarse" as const,
-        severity: "error" as const,
-        params: {
-          step: step.id,
-          band: name,
-          width: `${typedNumber(narrow.width)} ${step.readingUnit}`,
-          u: `${typedNumber(Number(narrow.u.toPrecision(2)))} ${step.readingUnit}`,
-        },
-        node,
-        step: step.id,
-      };
-    });
-  });
+  return analysis.flow.steps.flatMap((step) => tooNarrow(analysis.procedure, step));
 }
+
+const tooNarrow = perStep((procedure, step: Step): readonly Finding[] => {
+  if (step.kind !== "measure" || step.value !== undefined || step.instrument === undefined) return [];
+  return judgedBy(procedure, step).flatMap(({ name, limits, node }) => {
+    const narrow = narrowness(procedure, step, limits);
+    if (narrow === undefined) return [];
+    return {
+      code: "instrument-too-coarse" as const,
+      severity: "error" as const,
+      params: {
+        step: step.id,
+        band: name,
+        width: `${typedNumber(narrow.width)} ${step.readingUnit}`,
+        u: `${typedNumber(Number(narrow.u.toPrecision(2)))} ${step.readingUnit}`,
+      },
+      node,
+      step: step.id,
+    };
+  });
+});
 
 function judgedBy(
   procedure: Procedure,

@@ -121,11 +121,13 @@ class Walk {
   edge(at: number, id: number, counts: Counts): void {
     const edge = this.#flow.edges[id];
     if (edge === undefined) return;
-    const walk = () => {
-      this.#out[at]?.push({ to: this.node(edge.to, counts, at, id), edge: id });
-    };
-    if ((edge.branch?.arms.length ?? 1) > 1) this.#conditional.push(walk);
-    else walk();
+    const row = this.#out[at];
+    if ((edge.branch?.arms.length ?? 1) === 1)
+      row?.push({ to: this.node(edge.to, counts, at, id), edge: id });
+    else
+      this.#conditional.push(() => {
+        row?.push({ to: this.node(edge.to, counts, at, id), edge: id });
+      });
   }
 
   stuckAt(node: number, edge: number): void {

@@ -2,6 +2,7 @@ import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
 import type { Flow } from "./flow.ts";
 import type { Factors } from "./odds-tree.ts";
+import { perStep } from "./per-step.ts";
 
 /** What outcomes say of faults, numbered: the same numbers mean the same. */
 export interface EvidenceTable {
@@ -25,17 +26,9 @@ const LEAST_SHARE = 1e-300;
 export function evidenceTable(flow: Flow): EvidenceTable {
   const faults = [...flow.procedure.faults.values()];
   const rows = new Map<number, readonly Float64Array[]>();
-  const outcomes = new Map<number, ReadonlyMap<Outcome, number>>();
   const spoken = (index: number): ReadonlyMap<Outcome, number> => {
-    const known = outcomes.get(index);
-    if (known !== undefined) return known;
     const step = flow.steps[index];
-    // `cannot`, `stop` and `borderline` say nothing; that is number 0.
-    const found = new Map<Outcome, number>(
-      step?.evidence === undefined ? [] : tellingOutcomes(step).map((outcome, at) => [outcome, at + 1]),
-    );
-    outcomes.set(index, found);
-    return found;
+    return step === undefined ? NOTHING_SAID : spokenBy(flow.procedure, step);
   };
   const logsOf = (index: number): readonly Float64Array[] => {
     const known = rows.get(index);
@@ -45,15 +38,9 @@ export function evidenceTable(flow: Flow): EvidenceTable {
     rows.set(index, found);
     return found;
   };
-  const faultNumber = new Map(faults.map((fault, number) => [fault.id, number]));
-  const factorRows = new Map<number, readonly Factors[]>();
   const factorsOf = (index: number): readonly Factors[] => {
-    const known = factorRows.get(index);
-    if (known !== undefined) return known;
     const step = flow.steps[index];
-    const found = step === undefined ? [] : factorTable(flow.procedure, step, spoken(index), faultNumber);
-    factorRows.set(index, found);
-    return found;
+    return step === undefined ? [] : factorTable(flow.procedure, step);
   };
   return {
     faults: faults.map((fault) => fault.id),
@@ -66,13 +53,29 @@ export function evidenceTable(flow: Flow): EvidenceTable {
 
 const NO_FACTORS: Factors = { faults: [], high: [], low: [] };
 
-function factorTable(
-  procedure: Procedure,
-  step: Step,
-  spoken: ReadonlyMap<Outcome, number>,
-  faultNumber: ReadonlyMap<FaultId, number>,
-): readonly Factors[] {
+const NOTHING_SAID: ReadonlyMap<Outcome, number> = new Map();
+
+/** `cannot`, `stop` and `borderline` say nothing; that is number 0. */
+const spokenBy = perStep(
+  (_, step: Step): ReadonlyMap<Outcome, number> =>
+    step.evidence === undefined
+      ? NOTHING_SAID
+      : new Map(tellingOutcomes(step).map((outcome, at) => [outcome, at + 1])),
+);
+
+const NUMBERS = new WeakMap<Procedure["faults"], ReadonlyMap<FaultId, number>>();
+
+function faultNumbers({ faults }: Procedure): ReadonlyMap<FaultId, number> {
+  const known = NUMBERS.get(faults);
+  if (known !== undefined) return known;
+  const numbers = new Map([...faults.keys()].map((id, number) => [id, number]));
+  NUMBERS.set(faults, numbers);
+  return numbers;
+}
+
+const factorTable = perStep((procedure, step: Step): readonly Factors[] => {
   const { evidence } = step;
+  const faultNumber = faultNumbers(procedure);
   if (evidence === undefined) return [];
   // No fault can have an empty id, so this is the row of every fault not named.
   const usual = likelihoodRow(procedure, step, "");
@@ -83,12 +86,12 @@ function factorTable(
     })
     .sort((a, b) => a.number - b.number);
   const faults = named.map(({ number }) => number);
-  return [...spoken.keys()].map((outcome) => {
+  return [...spokenBy(procedure, step).keys()].map((outcome) => {
     const against = logShare(usual?.get(outcome));
     const logs = named.map(({ row }) => logShare(row?.get(outcome)) - against);
     return { faults, high: logs, low: logs };
   });
-}
+});
 
 function logShare(share = 1): number {
   return Math.log(Math.max(share, LEAST_SHARE));

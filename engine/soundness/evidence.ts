@@ -1,14 +1,19 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Evidence, FaultId, NodePath, Outcome, Procedure, Step } from "../procedure/model.ts";
+import type { FaultId, NodePath, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { tellingOutcomes } from "../reasoning/likelihood.ts";
 import type { Analysis } from "./analysis.ts";
+import { perStep } from "./per-step.ts";
 
 /** Rounding in sums of decimal shares stays far below this. */
 const TOLERANCE = 1e-9;
 
 /** `evidence-sum`: rows over 1, or with every outcome named and another sum. Exact. */
 export function checkEvidenceSums(analysis: Analysis): readonly Finding[] {
-  return eachRow(analysis.procedure).flatMap(({ step, row, node, fault }) => {
+  return eachStep(analysis, sumFindings);
+}
+
+const sumFindings = perStep((_, step: Step): readonly Finding[] =>
+  rowsOf(step).flatMap(({ row, node, fault }) => {
     const sum = [...row.values()].reduce((total, share) => total + share, 0);
     const allNamed = tellingOutcomes(step).every((outcome) => row.has(outcome));
     if (sum <= 1 + TOLERANCE && !(allNamed && sum < 1 - TOLERANCE)) return [];
@@ -19,12 +24,16 @@ export function checkEvidenceSums(analysis: Analysis): readonly Finding[] {
       node,
       step: step.id,
     };
-  });
-}
+  }),
+);
 
 /** `certain-evidence`: shares of 0 or 1, which one wrong answer can never be argued out of. */
 export function checkCertainEvidence(analysis: Analysis): readonly Finding[] {
-  return eachRow(analysis.procedure).flatMap(({ step, row, node, fault }) =>
+  return eachStep(analysis, certainFindings);
+}
+
+const certainFindings = perStep((_, step: Step): readonly Finding[] =>
+  rowsOf(step).flatMap(({ row, node, fault }) =>
     [...row].flatMap(([outcome, share]) =>
       share > 0 && share < 1
         ? []
@@ -36,8 +45,8 @@ export function checkCertainEvidence(analysis: Analysis): readonly Finding[] {
             step: step.id,
           },
     ),
-  );
-}
+  ),
+);
 
 /**
  * `no-evidence`: steps before a conclusion whose outcomes lead different ways and say nothing of any fault.
@@ -76,26 +85,28 @@ function reachedBeforeConclusion({ flow, walked }: Analysis): Uint8Array {
 }
 
 interface Row {
-  readonly step: Step;
   readonly fault: FaultId | "otherwise";
   readonly row: ReadonlyMap<Outcome, number>;
   readonly node: NodePath;
 }
 
-function eachRow(procedure: Procedure): readonly Row[] {
-  return [...procedure.steps.values()].flatMap((step) => (step.evidence ? rowsOf(step, step.evidence) : []));
+function eachStep(
+  { procedure }: Analysis,
+  findings: (procedure: Procedure, step: Step) => readonly Finding[],
+): readonly Finding[] {
+  return [...procedure.steps.values()].flatMap((step) => findings(procedure, step));
 }
 
-function rowsOf(step: Step, evidence: Evidence): readonly Row[] {
-  const local = (fault: FaultId) => (fault.startsWith(step.scope) ? fault.slice(step.scope.length) : fault);
+function rowsOf({ scope, evidence }: Step): readonly Row[] {
+  if (evidence === undefined) return [];
+  const local = (fault: FaultId) => (fault.startsWith(scope) ? fault.slice(scope.length) : fault);
   const rows: Row[] = [...evidence.rows].map(([fault, row]) => ({
-    step,
     fault,
     row,
     node: under(evidence.node, local(fault)),
   }));
   if (evidence.otherwise !== undefined)
-    rows.push({ step, fault: "otherwise", row: evidence.otherwise, node: under(evidence.node, "otherwise") });
+    rows.push({ fault: "otherwise", row: evidence.otherwise, node: under(evidence.node, "otherwise") });
   return rows;
 }
 

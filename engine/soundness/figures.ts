@@ -1,7 +1,9 @@
-import type { Procedure, Step } from "../procedure/model.ts";
+import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
-import { type Analysis, analyse } from "./analysis.ts";
+import { testability } from "../reasoning/testability.ts";
+import { type Analysis, analyse, isReached } from "./analysis.ts";
 import { isImpliedEnd, isWayOut } from "./flow.ts";
+import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { type Unrolled, unrolled } from "./unrolled.ts";
 
@@ -27,6 +29,14 @@ export interface Figures {
   readonly faults: number;
   /** McCabe's number of independent ways, all ends taken as one. */
   readonly cyclomatic: number;
+  /** Faults that every step tells alike, largest group first; a fault alone is a group of one. */
+  readonly ambiguityGroups: readonly (readonly FaultId[])[];
+  /** Priors of the faults that some step tells from a sound machine, over all; null without priors. */
+  readonly detected: number | null;
+  /** Priors of detected faults that are told from every other, over those detected. */
+  readonly isolatedToOne: number | null;
+  /** Mean size of the groups met in the shop: each counts by its prior. */
+  readonly meanGroup: number | null;
 }
 
 export function figuresOf(procedure: Procedure): Figures {
@@ -52,7 +62,53 @@ export function figuresOf(procedure: Procedure): Figures {
     conclusions: written.filter((step) => step.kind === "conclude").length,
     faults: procedure.faults.size,
     cyclomatic: edges.length + ends - inner + 1,
+    ...testabilityOf(analysis),
   };
+}
+
+type TestabilityFigures = Pick<Figures, "ambiguityGroups" | "detected" | "isolatedToOne" | "meanGroup">;
+
+/**
+ * As IEEE Std 1522 and MIL-STD-2165 define them (from memory), each step taken to show what is likeliest under a
+ * fault, and a sound machine to show what is likeliest under a fault that the step does not name.
+ */
+function testabilityOf(analysis: Analysis): TestabilityFigures {
+  const { procedure, flow } = analysis;
+  // Only where a fault shows other than a sound machine: most steps tell nothing of most faults.
+  const shows = new Map<FaultId, string[]>([...procedure.faults.keys()].map((id) => [id, []]));
+  for (const [index, step] of flow.steps.entries()) {
+    if (step.evidence === undefined || !isReached(analysis, index)) continue;
+    const shown = shownOf(procedure, step);
+    const sound = shown.get("");
+    for (const [fault, outcome] of shown)
+      if (outcome !== sound) shows.get(fault)?.push(`${index} ${outcome}`);
+  }
+  const found = testability(
+    [...procedure.faults.values()].map(({ id, prior }) => ({
+      fault: id,
+      rate: prior,
+      shows: shows.get(id) ?? [],
+    })),
+    [],
+  );
+  return {
+    ambiguityGroups: found.groups.toSorted((a, b) => b.length - a.length),
+    detected: found.detected,
+    isolatedToOne: found.isolatedTo(1),
+    meanGroup: found.meanGroupByRate,
+  };
+}
+
+/** The likeliest outcome of a step under each fault that it names, and under one that it does not, the empty id. */
+const shownOf = perStep((procedure, step: Step): ReadonlyMap<FaultId, Outcome> => {
+  const named = [...(step.evidence?.rows.keys() ?? []), ...(step.evidence?.reads.keys() ?? []), ""];
+  return new Map(named.map((fault) => [fault, likeliest(likelihoodRow(procedure, step, fault))] as const));
+});
+
+/** Every outcome that no other is likelier than, in order: a tie tells nothing apart. */
+function likeliest(row: ReadonlyMap<Outcome, number> | undefined): Outcome {
+  const most = Math.max(...(row?.values() ?? [0]));
+  return [...(row ?? [])].flatMap(([outcome, share]) => (share === most ? [outcome] : [])).join(" ");
 }
 
 /** Whether only `cannot` and `stop` that nobody wrote lead here. */
@@ -125,7 +181,7 @@ function worstMinutes({ flow, procedure }: Analysis, { order, out, steps }: Unro
 }
 
 /** Above so many products the expected minutes are not reckoned. */
-const MOST_PRODUCTS = 2_000_000;
+const MOST_PRODUCTS = 20_000_000;
 
 function expectedMinutes(analysis: Analysis, walked: Unrolled): number | null {
   const { procedure } = analysis;

@@ -94,8 +94,12 @@ function resultsOf(flow: Flow, table: EvidenceTable, index: number): number {
 
 /** Every number that the step's outcomes can say, and none. */
 function allOf(flow: Flow, table: EvidenceTable, index: number): readonly number[] {
-  const step = flow.steps[index];
-  return [...new Set([0, ...[...(step?.outcomes.keys() ?? [])].map((outcome) => table.say(index, outcome))])];
+  const said = [0];
+  for (const outcome of flow.steps[index]?.outcomes.keys() ?? []) {
+    const number = table.say(index, outcome);
+    if (!said.includes(number)) said.push(number);
+  }
+  return said;
 }
 
 function bitsOf(set: number): readonly number[] {

@@ -1,9 +1,10 @@
 import { unguardedReadings } from "../procedure/expression.ts";
 import type { Finding, WitnessStep } from "../procedure/finding.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
-import type { Branch, Expression, StepId } from "../procedure/model.ts";
+import type { Branch, Expression, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable } from "./analysis.ts";
 import type { Flow } from "./flow.ts";
+import { perStep } from "./per-step.ts";
 import { witnessOf } from "./witness.ts";
 
 /**
@@ -62,18 +63,25 @@ function usesOf(analysis: Analysis): readonly Use[] {
   };
   for (const [at, step] of flow.steps.entries()) {
     if (!isReached(analysis, at)) continue;
-    const inBranches = new Set<Expression>();
-    for (const branch of step.outcomes.values())
-      for (const arm of branch.arms) if (arm.if !== undefined) inBranches.add(arm.if);
-    for (const expression of expressionsOf(procedure, step))
-      if (!inBranches.has(expression)) add(expression, at, step.id);
+    for (const expression of outsideBranches(procedure, step)) add(expression, at, step.id);
     // A call's branches are decided where the called procedure ends: they stand on the edges.
-    const branches = new Set((flow.out[at] ?? []).flatMap((id) => flow.edges[id]?.branch ?? []));
-    for (const branch of branches)
+    let last: Branch | undefined;
+    for (const id of flow.out[at] ?? []) {
+      const branch = flow.edges[id]?.branch;
+      if (branch === undefined || branch === last || branch.arms.length < 2) continue;
+      last = branch;
       for (const arm of branch.arms) if (arm.if !== undefined) add(arm.if, at, branch.step, branch);
+    }
   }
   return uses;
 }
+
+const outsideBranches = perStep((procedure, step: Step): readonly Expression[] => {
+  const inBranches = new Set<Expression>();
+  for (const branch of step.outcomes.values())
+    for (const arm of branch.arms) if (arm.if !== undefined) inBranches.add(arm.if);
+  return [...expressionsOf(procedure, step)].filter((each) => !inBranches.has(each));
+});
 
 /** The shortest way to the use that a run can walk without what it uses; undefined where none was found. */
 function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | undefined {

@@ -1,7 +1,8 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Hazard, Procedure, Step } from "../procedure/model.ts";
+import type { Hazard, Step } from "../procedure/model.ts";
 import { type Analysis, isReached, reachFrom, wayFromStart, wayTo } from "./analysis.ts";
 import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
+import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -14,9 +15,8 @@ const ALWAYS_REFERRED: readonly Hazard[] = ["electric-high", "airbag"];
  */
 export function checkReferred(analysis: Analysis): readonly Finding[] {
   const { flow, procedure } = analysis;
-  const closures = new Map<string, ReadonlySet<string>>();
   return flow.steps.flatMap((step, index) => {
-    const hazard = ALWAYS_REFERRED.find((each) => hazardsAt(procedure, closures, step).has(each));
+    const hazard = ALWAYS_REFERRED.find((each) => hazardsAt(procedure, step).has(each));
     if (hazard === undefined || !isReached(analysis, index)) return [];
     const onward = reachFrom(flow, index, { keep: (edge) => !isWayOut(edge) });
     const wrong = flow.steps.findIndex(
@@ -45,11 +45,8 @@ function isStopping(step: Step): boolean {
   return isImpliedEnd(step) && step.kind === "end" && (step.end === "stopped" || step.end === "unresolved");
 }
 
-function hazardsAt(
-  procedure: Procedure,
-  closures: Map<string, ReadonlySet<string>>,
-  step: Step,
-): ReadonlySet<Hazard> {
+const hazardsAt = perStep((procedure, step: Step): ReadonlySet<Hazard> => {
+  const closures = new Map<string, ReadonlySet<string>>();
   const repairs =
     step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
   const needs = [step, ...repairs].flatMap((each) => each.needs);
@@ -59,4 +56,4 @@ function hazardsAt(
     ...setUps.flatMap((id) => procedure.setUps.get(id)?.hazards ?? []),
     ...repairs.flatMap((repair) => [...repair.hazards, ...repair.do.flatMap((act) => act.hazards)]),
   ]);
-}
+});

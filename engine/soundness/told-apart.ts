@@ -1,7 +1,8 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Fault, FaultId, Outcome } from "../procedure/model.ts";
+import type { Fault, FaultId, Outcome, Step } from "../procedure/model.ts";
 import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
 import { type Analysis, isReached } from "./analysis.ts";
+import { perStep } from "./per-step.ts";
 
 /**
  * `faults-not-told-apart`: groups of faults under which every step that a run can come to gives every outcome
@@ -34,14 +35,8 @@ export function checkToldApart(analysis: Analysis): readonly Finding[] {
 function marksOf(analysis: Analysis): ReadonlyMap<FaultId, readonly string[]> {
   const marks = new Map<FaultId, string[]>();
   for (const [index, step] of analysis.flow.steps.entries()) {
-    const { evidence } = step;
-    if (evidence === undefined || !isReached(analysis, index)) continue;
-    const outcomes = tellingOutcomes(step);
-    // No fault can have an empty id, so this is the row of every fault not named.
-    const usual = printed(likelihoodRow(analysis.procedure, step, ""), outcomes);
-    for (const fault of new Set([...evidence.rows.keys(), ...evidence.reads.keys()])) {
-      const row = printed(likelihoodRow(analysis.procedure, step, fault), outcomes);
-      if (row === usual) continue;
+    if (step.evidence === undefined || !isReached(analysis, index)) continue;
+    for (const [fault, row] of unusualRows(analysis.procedure, step)) {
       const known = marks.get(fault);
       if (known === undefined) marks.set(fault, [`${index}:${row}`]);
       else known.push(`${index}:${row}`);
@@ -49,6 +44,17 @@ function marksOf(analysis: Analysis): ReadonlyMap<FaultId, readonly string[]> {
   }
   return marks;
 }
+
+const unusualRows = perStep((procedure, step: Step): ReadonlyMap<FaultId, string> => {
+  const outcomes = tellingOutcomes(step);
+  // No fault can have an empty id, so this is the row of every fault not named.
+  const usual = printed(likelihoodRow(procedure, step, ""), outcomes);
+  const named = new Set([...(step.evidence?.rows.keys() ?? []), ...(step.evidence?.reads.keys() ?? [])]);
+  const rows = [...named].map(
+    (fault) => [fault, printed(likelihoodRow(procedure, step, fault), outcomes)] as const,
+  );
+  return new Map(rows.filter(([, row]) => row !== usual));
+});
 
 function printed(row: ReadonlyMap<Outcome, number> | undefined, outcomes: readonly Outcome[]): string {
   return outcomes.map((outcome) => (row?.get(outcome) ?? 0).toPrecision(9)).join(",");

@@ -48,6 +48,29 @@ describe("the figures of a procedure", () => {
     expect(figuresOf(procedure)).toMatchObject({ paths: null, longestSteps: null, expectedMinutes: null });
   });
 
+  it("say what is detected and how finely it is isolated, by priors", () => {
+    // f0 alone shows yes at a; f1 and f2 both show bad at b, which is likely under nothing else; f3 shows nothing.
+    const procedure = build(
+      [
+        ask(
+          "a",
+          { yes: "refer", no: "b" },
+          { evidence: evidence({ f0: { yes: 0.9 }, otherwise: { no: 0.9 } }) },
+        ),
+        ask(
+          "b",
+          { bad: "refer", good: "refer" },
+          { evidence: evidence({ f1: { bad: 0.9 }, f2: { bad: 0.8 }, otherwise: { good: 0.9 } }) },
+        ),
+        end("refer", "referred"),
+      ],
+      { faults: { f0: 4, f1: 3, f2: 1, f3: 2 } },
+    );
+    const { ambiguityGroups, detected, isolatedToOne, meanGroup } = figuresOf(procedure);
+    expect(ambiguityGroups).toEqual([["f1", "f2"], ["f0"]]);
+    expect([detected, isolatedToOne, meanGroup]).toEqual([0.8, 0.5, 1.5]);
+  });
+
   it("reckon minutes with each set-up once", () => {
     // Set-up 5 and 2 back. a takes 4; b takes 6 and comes in half of the cases; conclusion and repair after that.
     const procedure = build(

@@ -1,0 +1,83 @@
+import type { Procedure, Step, StepId } from "./model.ts";
+
+/**
+ * The newer of two readings of a procedure, with every step taken over from the older one that says the same, and
+ * all that stands beside the steps where none of it has changed. What was reckoned of a step is then found again
+ * by the step itself ({@link besideOf} says when that may be).
+ */
+export function keepUnchanged(older: Procedure, newer: Procedure): Procedure {
+  const steps = new Map<StepId, Step>();
+  for (const [id, step] of newer.steps) {
+    const before = older.steps.get(id);
+    steps.set(id, before !== undefined && isSame(before, step) ? before : step);
+  }
+  const same = BESIDE.every((key) => isSame(older[key], newer[key]));
+  return { ...newer, ...(same ? besideOf(older) : {}), steps };
+}
+
+/** All that a step can refer to, beside other steps. */
+const BESIDE = [
+  "certainty",
+  "decideAt",
+  "hazards",
+  "instruments",
+  "specifications",
+  "cautions",
+  "setUps",
+  "facts",
+  "faults",
+  "repairs",
+  "sheet",
+] as const satisfies readonly (keyof Procedure)[];
+
+/** Stands for all that two procedures have beside their steps: one and the same object where that is the same. */
+export type Beside = Pick<Procedure, (typeof BESIDE)[number]>;
+
+/** The {@link Beside} of a procedure: the same for procedures whose parts beside the steps are the very same. */
+export function besideOf(procedure: Procedure): Beside {
+  const known = KNOWN.get(procedure);
+  if (known !== undefined) return known;
+  const alike = ALIKE.get(procedure.faults) ?? [];
+  const found = alike.find((each) => BESIDE.every((key) => each[key] === procedure[key]));
+  const beside = found ?? partsOf(procedure);
+  if (found === undefined) ALIKE.set(procedure.faults, [...alike, beside]);
+  KNOWN.set(procedure, beside);
+  return beside;
+}
+
+const KNOWN = new WeakMap<Procedure, Beside>();
+const ALIKE = new WeakMap<Procedure["faults"], readonly Beside[]>();
+
+function partsOf(procedure: Procedure): Beside {
+  const { certainty, decideAt, hazards, instruments, specifications, cautions } = procedure;
+  const { setUps, facts, faults, repairs, sheet } = procedure;
+  const parts = { certainty, decideAt, hazards, instruments, specifications, cautions };
+  return { ...parts, setUps, facts, faults, repairs, ...(sheet === undefined ? {} : { sheet }) };
+}
+
+/** Whether two values of plain data, maps included, say the same. Maps in the same order: what stands first counts. */
+function isSame(a: unknown, b: unknown): boolean {
+  if (a === b) return true;
+  if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return Object.is(a, b);
+  if (Array.isArray(a)) return Array.isArray(b) && isSameList(a, b);
+  if (a instanceof Map) return b instanceof Map && isSameMap(a, b);
+  if (Array.isArray(b) || b instanceof Map) return false;
+  const keys = Object.keys(a);
+  if (Object.keys(b).length !== keys.length) return false;
+  const [left, right] = [a as Record<string, unknown>, b as Record<string, unknown>];
+  for (const key of keys) if (!Object.hasOwn(right, key) || !isSame(left[key], right[key])) return false;
+  return true;
+}
+
+function isSameList(a: readonly unknown[], b: readonly unknown[]): boolean {
+  if (a.length !== b.length) return false;
+  for (let at = 0; at < a.length; at += 1) if (!isSame(a[at], b[at])) return false;
+  return true;
+}
+
+function isSameMap(a: ReadonlyMap<unknown, unknown>, b: ReadonlyMap<unknown, unknown>): boolean {
+  if (a.size !== b.size) return false;
+  const keys = b.keys();
+  for (const [key, value] of a) if (keys.next().value !== key || !isSame(value, b.get(key))) return false;
+  return true;
+}

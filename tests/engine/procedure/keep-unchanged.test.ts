@@ -1,0 +1,55 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { besideOf, keepUnchanged } from "../../../engine/procedure/keep-unchanged.ts";
+import type { Procedure } from "../../../engine/procedure/model.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { SHIPPED, shippedProcedure } from "../../trees.ts";
+import { randomProcedure } from "../soundness/random-procedure.ts";
+
+/** The procedure as if linked again: equal in all, the same in nothing. */
+function again(procedure: Procedure): Procedure {
+  return structuredClone(procedure);
+}
+
+describe("two readings of one procedure", () => {
+  it.each(SHIPPED)("are the same in every step where nothing has changed: %s", (id) => {
+    const older = shippedProcedure(id);
+    const newer = keepUnchanged(older, again(older));
+    for (const [step, each] of newer.steps) expect(each).toBe(older.steps.get(step));
+    expect(besideOf(newer)).toBe(besideOf(older));
+  });
+
+  it("differ in the step that was edited, and in nothing else", () => {
+    const older = shippedProcedure("slow-crank");
+    const edited = again(older);
+    const [id, step] = [...edited.steps][3] ?? [];
+    if (id === undefined || step === undefined) throw new Error("no step");
+    const newer = keepUnchanged(older, {
+      ...edited,
+      steps: new Map([...edited.steps, [id, { ...step, minutes: 99 }]]),
+    });
+    const changed = [...newer.steps]
+      .filter(([each, at]) => at !== older.steps.get(each))
+      .map(([each]) => each);
+    expect(changed).toEqual([id]);
+  });
+
+  it("share nothing beside the steps once any of it has changed", () => {
+    const older = shippedProcedure("slow-crank");
+    const newer = keepUnchanged(older, { ...again(older), certainty: 0.9 });
+    expect(besideOf(newer)).not.toBe(besideOf(older));
+    expect(newer.certainty).toBe(0.9);
+  });
+
+  it("are proved alike, whatever was proved before", () => {
+    fc.assert(
+      fc.property(randomProcedure(), randomProcedure(), (older, newer) => {
+        checkProcedure(older);
+        const kept = keepUnchanged(older, newer);
+        expect(kept).toEqual(newer);
+        expect(checkProcedure(kept)).toEqual(checkProcedure(again(newer)));
+      }),
+      { numRuns: 100 },
+    );
+  });
+});
