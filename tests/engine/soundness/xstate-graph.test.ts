@@ -11,9 +11,7 @@ import { plainConditions, sampleReading } from "../../../engine/soundness/sample
 import { witnessTo } from "../../../engine/soundness/witness.ts";
 import { randomProcedure } from "./random-procedure.ts";
 import { checked } from "./seeded/checked.ts";
-import { SOUND_ANSWERS } from "./seeded/sound-answers.ts";
-import { SOUND_PARTS } from "./seeded/sound-parts.ts";
-import { SOUND_READINGS } from "./seeded/sound-readings.ts";
+import { SOUND } from "./seeded/suite.ts";
 
 const OPENING = { run: "graph", at: 0 };
 
@@ -134,11 +132,11 @@ describe("XState's own graph utilities on the chart of a procedure", () => {
   it("find the same reachable states and the same shortest ways as the proofs, on random procedures", () => {
     fc.assert(
       fc.property(randomProcedure(), (procedure) => expectSameGraph(procedure)),
-      { numRuns: 300 },
+      { numRuns: 150 },
     );
   });
 
-  const plain = [...SOUND_ANSWERS, ...SOUND_READINGS, ...SOUND_PARTS].flatMap((one) => {
+  const plain = SOUND.flatMap((one) => {
     const { procedure } = checked(one);
     return procedure && isPlain(procedure) ? [{ id: one.id, procedure }] : [];
   });

@@ -2,20 +2,9 @@ import { describe, expect, it } from "vitest";
 import { FINDING_CODES, type FindingCode } from "../../../../engine/procedure/finding.ts";
 import { type Checked, checked } from "./checked.ts";
 import { spoiled } from "./defect.ts";
-import { FAULT_DEFECTS } from "./defects-faults.ts";
-import { FLOW_DEFECTS } from "./defects-flow.ts";
-import { READING_DEFECTS } from "./defects-readings.ts";
-import { SAFETY_DEFECTS } from "./defects-safety.ts";
-import { TEXT_DEFECTS } from "./defects-text.ts";
 import { expectShown } from "./expect-shown.ts";
 import type { SoundCase } from "./parts.ts";
-import { SOUND_ANSWERS } from "./sound-answers.ts";
-import { SOUND_PARTS } from "./sound-parts.ts";
-import { SOUND_READINGS } from "./sound-readings.ts";
-import { SOUND_SAFETY } from "./sound-safety.ts";
-
-const SOUND = [...SOUND_ANSWERS, ...SOUND_READINGS, ...SOUND_SAFETY, ...SOUND_PARTS];
-const DEFECTS = [...TEXT_DEFECTS, ...FLOW_DEFECTS, ...READING_DEFECTS, ...FAULT_DEFECTS, ...SAFETY_DEFECTS];
+import { DEFECTS, SOUND } from "./suite.ts";
 
 const ALARMS = ["error", "warning"];
 
