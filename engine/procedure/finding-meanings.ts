@@ -53,6 +53,8 @@ export const FINDING_MEANINGS: Readonly<Record<FindingCode, string>> = {
     "The technician meets a hazard here and is not warned before. Name a caution that covers it, with what hurts and how it is avoided.",
   "set-up-not-put-back":
     "Nothing says how this is put back. Write put-back, or put-back: none where there is nothing to put back.",
+  "set-up-made-again":
+    "Some way makes a set-up, undoes it for a step that must be without it, and makes it again for a later step. That is lawful, and its minutes are spent twice.",
   "set-up-conflict": "The step needs a set-up and asks for it to be undone, so it could never be begun.",
   "not-acted-on": "The format knows this part; this version keeps it and does nothing with it.",
   "hazard-not-referred":
@@ -89,6 +91,7 @@ export const FINDING_MENDS: Readonly<Record<FindingCode, string>> = {
   "certain-evidence": "Leave some doubt, as 0.01 or 0.99, unless it is truly certain.",
   "missing-caution": "Add a caution whose covers names the hazard, and name it where the hazard is met.",
   "set-up-not-put-back": "Write put-back, or put-back: none where there is nothing to put back.",
+  "set-up-made-again": "Do what needs the set-up first, and what must be without it after.",
   "set-up-conflict": "Take the set-up out of needs or out of without.",
   "not-acted-on": "Nothing has to be done; only don't count on it.",
   "hazard-not-referred": "Lead every way on from there to an end: referred.",

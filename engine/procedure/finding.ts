@@ -81,6 +81,7 @@ export const FINDING_CODES = [
   "missing-caution",
   "set-up-not-put-back",
   "set-up-conflict",
+  "set-up-made-again",
   "hazard-not-referred",
   // A part of the format that nothing acts on yet.
   "not-acted-on",

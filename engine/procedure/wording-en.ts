@@ -189,6 +189,12 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     mend: (p) =>
       reason(p) === "circle" ? "Take one of the needs out." : "Take it out of needs or out of without.",
   },
+  "set-up-made-again": {
+    title: "A set-up made twice",
+    message: (p) =>
+      `On a way to step ${quoted(p("step"))}, set-up ${quoted(p("setUp"))} is made, undone and made again: ${p("minutes")} min more.`,
+    mend: () => "Do what needs it before what must be without it.",
+  },
   "hazard-not-referred": {
     title: "A hazard that must be referred",
     message: (p) =>

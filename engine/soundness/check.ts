@@ -13,6 +13,7 @@ import { checkDeadEnds, checkUnreachable } from "./reach.ts";
 import { checkReadings } from "./readings.ts";
 import { checkReferred } from "./referred.ts";
 import { checkSetUpConflicts } from "./set-up-conflict.ts";
+import { checkMadeAgain } from "./set-up-made-again.ts";
 import { checkToldApart } from "./told-apart.ts";
 import { checkVerification } from "./verification.ts";
 
@@ -34,6 +35,7 @@ const RULES: readonly ((analysis: Analysis) => readonly Finding[])[] = [
   checkCautions,
   checkReferred,
   checkSetUpConflicts,
+  checkMadeAgain,
 ];
 
 /**

@@ -57,6 +57,42 @@ export const SAFETY_DEFECTS: readonly Defect[] = [
     ["faults:\n", "set-ups:\n  hood-up: { do: Raise the hood., minutes: 1 }\nfaults:\n"],
   ]),
 
+  defect("set-up-made-again", "set-up-undone-again", "made again after a reading without it", "once-more", [
+    ["good: { from: 11 V, goto: load-found }", "good: { from: 11 V, goto: once-more }"],
+    [
+      "  contact-found:",
+      "  once-more: { do: Bridge it once more., needs: [bridge-in], done: { goto: load-found } }\n  contact-found:",
+    ],
+  ]),
+  defect("set-up-made-again", "set-ups-in-turn", "two made again, one standing on the other", "twice", [
+    ["lights: { goto: blower-found }", "lights: { goto: turned }"],
+    [
+      "  blower-found:",
+      "  turned: { do: Turn the wheel by hand., without: [cover-off], done: { goto: twice } }\n  twice: { do: Look at the pins., needs: [plug-apart], done: { goto: blower-found } }\n  blower-found:",
+    ],
+  ]),
+  defect("set-up-made-again", "plug-named", "on one of two ways only", "twice", [
+    ["silent: { goto: motor-found }", "silent: { goto: fed }"],
+    [
+      "  motor-found:",
+      "  fed: { do: Feed it plugged in., without: [lift-plug-apart], done: { goto: twice } }\n  twice: { do: Look at the pins., needs: [lift-plug-apart], done: { goto: motor-found } }\n  motor-found:",
+    ],
+  ]),
+  defect("set-up-made-again", "feed-two-bands", "by steps one behind the other", "again-apart", [
+    ["low: { under: 11 V, goto: wire-found }", "low: { under: 11 V, goto: apart }"],
+    [
+      "start: feed\nsteps:\n",
+      "set-ups:\n  off: { do: Unplug it., minutes: 1, put-back: none }\nstart: feed\nsteps:\n  apart: { do: Look at it., needs: [off], done: { goto: whole } }\n  whole: { do: Look at it plugged in., without: [off], done: { goto: again-apart } }\n  again-apart: { do: Look at it again., needs: [off], done: { goto: wire-found } }\n",
+    ],
+  ]),
+  defect("set-up-made-again", "coil-three-bands", "undone by another set-up", "third", [
+    ["start: coil\n", "start: first\n"],
+    [
+      "steps:\n",
+      "set-ups:\n  open: { do: Open it., minutes: 1, put-back: none }\n  shut: { do: Shut it., minutes: 1, without: [open], put-back: none }\nsteps:\n  first: { do: Look at it., needs: [open], done: { goto: second } }\n  second: { do: Listen to it., needs: [shut], done: { goto: third } }\n  third: { do: Look at it again., needs: [open], without: [shut], done: { goto: coil } }\n",
+    ],
+  ]),
+
   defect("set-up-conflict", "set-ups-in-turn", "needed and undone by the same step", "plug-apart", [
     [
       "    needs: [plug-apart]\n    hazards: [electric-energised]",

@@ -74,6 +74,11 @@ export function expectShown(procedure: Procedure, finding: Finding): void {
     case "missing-caution":
       expectUncovered(procedure, finding, run);
       return;
+    case "set-up-made-again":
+      expect(run.step).toBe(finding.step);
+      expect(run.everMade).toContain(finding.params.setUp);
+      expect(run.made).not.toContain(finding.params.setUp);
+      return;
     default:
       throw new Error(`Nothing says what a witness of ${finding.code} shows.`);
   }

@@ -18,6 +18,7 @@ const WITNESSED: readonly FindingCode[] = [
   "unsupported-conclusion",
   "no-verification",
   "missing-caution",
+  "set-up-made-again",
   "hazard-not-referred",
 ];
 

@@ -1,0 +1,103 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { Procedure, Step } from "../procedure/model.ts";
+import { type Analysis, walkable } from "./analysis.ts";
+import { perStep } from "./per-step.ts";
+import { closureOf } from "./set-up-conflict.ts";
+import { witnessOf } from "./witness.ts";
+
+/** What a way has done with a set-up so far. */
+const STATES = 3;
+const NOT_MADE = 0;
+const MADE = 1;
+const UNDONE = 2;
+
+/**
+ * `set-up-made-again`: a set-up that some way makes, undoes because a step is `without` it, and makes again for a
+ * later step that relies on it. Lawful, and its minutes are spent twice. What is put back before a verification
+ * does not count: the repair lies between. Exact but for conditions: every arm counts as open.
+ */
+export function checkMadeAgain(analysis: Analysis): readonly Finding[] {
+  const { procedure, flow } = analysis;
+  const undone = new Set(flow.steps.flatMap((step) => [...changesAt(procedure, step).undone]));
+  return [...undone].flatMap((setUp) => madeAgain(analysis, setUp));
+}
+
+function madeAgain(analysis: Analysis, setUp: string): readonly Finding[] {
+  const { procedure, flow } = analysis;
+  const { steps, out } = walkable(analysis);
+  const by = new Map<number, { readonly from: number; readonly edge: number }>();
+  const queue: number[] = steps.length === 0 ? [] : [NOT_MADE];
+  const seen = new Set(queue);
+  const told = new Set<number>();
+  const findings: Finding[] = [];
+  for (let at = 0; at < queue.length; at += 1) {
+    const state = queue[at] ?? 0;
+    const node = Math.floor(state / STATES);
+    const index = steps[node] ?? -1;
+    const step = flow.steps[index];
+    if (step === undefined) continue;
+    const { made, undone } = changesAt(procedure, step);
+    if (state % STATES === UNDONE && made.has(setUp) && !told.has(index)) {
+      told.add(index);
+      findings.push(finding(analysis, step, setUp, edgesTo(by, state)));
+    }
+    const before = state % STATES;
+    const here = made.has(setUp) ? MADE : undone.has(setUp) && before === MADE ? UNDONE : before;
+    for (const { to, edge } of out[node] ?? []) {
+      const repaired = flow.edges[edge]?.branch?.outcome === "repaired";
+      const next = to * STATES + (repaired ? NOT_MADE : here);
+      if (seen.has(next)) continue;
+      seen.add(next);
+      by.set(next, { from: state, edge });
+      queue.push(next);
+    }
+  }
+  return findings;
+}
+
+interface Changes {
+  readonly made: ReadonlySet<string>;
+  readonly undone: ReadonlySet<string>;
+}
+
+const changesAt = perStep((procedure, step: Step): Changes => {
+  const closures = new Map<string, ReadonlySet<string>>();
+  const made = new Set(step.needs.flatMap((id) => [...closureOf(procedure, closures, id)]));
+  const against = [...step.without, ...[...made].flatMap((id) => procedure.setUps.get(id)?.without ?? [])];
+  return { made, undone: new Set(against.flatMap((id) => standingOn(procedure, closures, id))) };
+});
+
+/** A set-up and all that need it: they are undone together. */
+function standingOn(
+  procedure: Procedure,
+  closures: Map<string, ReadonlySet<string>>,
+  setUp: string,
+): readonly string[] {
+  return [...procedure.setUps.keys()].filter((id) => closureOf(procedure, closures, id).has(setUp));
+}
+
+function edgesTo(
+  by: ReadonlyMap<number, { readonly from: number; readonly edge: number }>,
+  target: number,
+): readonly number[] {
+  const way: number[] = [];
+  for (let at = by.get(target); at !== undefined; at = by.get(at.from)) way.push(at.edge);
+  return way.reverse();
+}
+
+function finding(analysis: Analysis, step: Step, id: string, way: readonly number[]): Finding {
+  const setUp = analysis.procedure.setUps.get(id);
+  return {
+    code: "set-up-made-again",
+    severity: "note",
+    params: {
+      step: step.id,
+      setUp: id,
+      minutes: (setUp?.minutes ?? 0) + (setUp?.putBack?.minutes ?? 0),
+    },
+    node: step.node,
+    atKey: true,
+    step: step.id,
+    witness: witnessOf(analysis, way),
+  };
+}
