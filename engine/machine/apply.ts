@@ -1,9 +1,11 @@
 /** One event applied to a run: what it changes. */
 import type { Procedure, Step } from "../procedure/model.ts";
+import { canBeNext } from "./can-be-next.ts";
 import { decideReading } from "./decide.ts";
 import type { Opening, RunEvent } from "./event.ts";
+import { withAhead } from "./free-order.ts";
 import { acceptFact, acceptSpecification } from "./known.ts";
-import { enter, leave } from "./leave.ts";
+import { enter, leave, turnTo } from "./leave.ts";
 import { withEntry } from "./own.ts";
 import { pathReading } from "./path.ts";
 import { cautionsAtEnd, nextPreparation, type Preparation } from "./prepare.ts";
@@ -55,6 +57,14 @@ export function apply(procedure: Procedure, run: Run, event: RunEvent, seq: numb
   switch (event.type) {
     case "stop":
       return walked(procedure, counted, step, { outcome: "stop" }, event.at, seq);
+    case "choose": {
+      const isOpen =
+        procedure.freeOrder &&
+        event.step !== step.id &&
+        (event.step === run.waiting || canBeNext(procedure, run).some(({ id }) => id === event.step));
+      if (!isOpen) return refuse(step.id, event.step);
+      return { ok: true, run: turnTo(procedure, counted, event.step, event.at, seq) };
+    }
     case "cannot":
       if (event.step !== step.id || !step.outcomes.has("cannot")) return refuse(step.id, event.step);
       if (event.reason.trim() === "") return { ok: false, refusal: { code: "reason-needed" } };
@@ -216,7 +226,8 @@ function conclude(
   seq: number,
 ): Applied {
   const repairMinutes = step.repairs.reduce((sum, id) => sum + (procedure.repairs.get(id)?.minutes ?? 0), 0);
-  const concluded = { ...run, concluded: step.faults, minutes: run.minutes + repairMinutes };
+  // After a repair the written order asks anew; what was found before stays evidence.
+  const concluded = { ...withAhead(run, []), concluded: step.faults, minutes: run.minutes + repairMinutes };
   if (step.verify === undefined) return walked(procedure, concluded, step, { outcome: "concluded" }, at, seq);
   const verifying = { ...concluded, verifying: { step: step.id, faults: step.faults }, clearing: true };
   return walked(procedure, verifying, step, { outcome: "repaired" }, at, seq);

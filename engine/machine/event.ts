@@ -17,6 +17,8 @@ export type RunEvent = { readonly at: number } & (
   | { readonly type: "acknowledge"; readonly for: string; readonly cautions: readonly string[] }
   | { readonly type: "answer"; readonly step: StepId; readonly answer: string }
   | ({ readonly type: "reading"; readonly step: StepId } & TypedReading)
+  /** Takes a step that could be answered now instead of the written one, or goes back to that one. */
+  | { readonly type: "choose"; readonly step: StepId }
   /** A `do` done, a repair made, or a conclusion without repair taken on. */
   | { readonly type: "done"; readonly step: StepId }
   | { readonly type: "cannot"; readonly step: StepId; readonly reason: string }

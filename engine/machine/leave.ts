@@ -1,7 +1,8 @@
 /** The walk from a step to the next one that asks something. */
-import type { Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import { IMPLIED_ENDS, type Outcome, type Procedure, type Step, type StepId } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import { branchKey, decideBranch } from "./decide.ts";
+import { answerAhead, losesProof, provenConclusion, withAhead, withoutAhead } from "./free-order.ts";
 import { own, withEntry } from "./own.ts";
 import type { Hop, PathRow, Run, StepResult } from "./run.ts";
 import { settle } from "./settle.ts";
@@ -16,16 +17,56 @@ export function leave(
   seq: number,
   reading?: Partial<PathRow>,
 ): Run {
+  if (run.waiting !== undefined && result.outcome !== "stop")
+    return noteChosen(procedure, run, run.waiting, step, result, at, seq, reading);
   const hop = decideBranch(procedure, run, step, result.outcome, at);
   // A condition that can't be evaluated turns the outcome into `cannot`: the result says nothing then.
   const taken: StepResult = hop.outcome === result.outcome ? result : { outcome: hop.outcome };
   const row: PathRow = { step: step.id, outcome: hop.outcome, ...reading, seq };
   const walked: Run = {
-    ...take(procedure, run, hop),
+    ...withoutAhead(take(procedure, withoutWaiting(run), hop), step.id),
     results: withEntry(run.results, step.id, taken),
     path: [...run.path, row],
   };
   return enter(procedure, walked, hop.goto, at, seq);
+}
+
+/** The run at a step that the technician chose; the written one waits. */
+export function turnTo(procedure: Procedure, run: Run, target: StepId, at: number, seq: number): Run {
+  if (run.waiting === target) return standAgain(procedure, run, target);
+  return enter(procedure, { ...run, waiting: run.waiting ?? run.step }, target, at, seq);
+}
+
+/** A chosen step's answer: noted, its branch not taken. On to what is proven now, or back to what waits. */
+function noteChosen(
+  procedure: Procedure,
+  run: Run,
+  waiting: StepId,
+  step: Step,
+  result: StepResult,
+  at: number,
+  seq: number,
+  reading?: Partial<PathRow>,
+): Run {
+  const says = result.outcome !== "cannot" && result.outcome !== "borderline";
+  const noted: Run = {
+    ...withAhead(withoutWaiting(run), says ? [...(run.ahead ?? []), step.id] : (run.ahead ?? [])),
+    results: withEntry(run.results, step.id, result),
+    path: [...run.path, { step: step.id, outcome: result.outcome, ...reading, chosen: true, seq }],
+  };
+  const proven = says ? provenConclusion(procedure, noted) : undefined;
+  return proven === undefined
+    ? standAgain(procedure, noted, waiting)
+    : enter(procedure, noted, proven, at, seq);
+}
+
+/** The run back at the step that waited: the same visit, its cautions to be acknowledged anew. */
+function standAgain(procedure: Procedure, run: Run, step: StepId): Run {
+  return settle(procedure, { ...withoutWaiting(run), step, acknowledged: [] });
+}
+
+function withoutWaiting({ waiting: _, ...run }: Run): Run {
+  return run;
 }
 
 /** Counts the branch, and strikes the concluded faults where the branch fails their verification. */
@@ -61,6 +102,23 @@ export function enter(procedure: Procedure, run: Run, target: StepId, at: number
   for (let passed = 0; passed < 10_000; passed += 1) {
     const step = procedure.steps.get(id);
     if (step === undefined) break;
+    const given = answerAhead(next, id);
+    if (given !== undefined) {
+      const hop: Hop = { ...decideBranch(procedure, next, step, given.outcome, at), ahead: true };
+      next = {
+        ...withoutAhead(take(procedure, next, hop), id),
+        ...(hop.outcome === given.outcome
+          ? {}
+          : { results: withEntry(next.results, id, { outcome: hop.outcome }) }),
+      };
+      id = hop.goto;
+      continue;
+    }
+    if (step.kind === "conclude" && losesProof(procedure, next, step)) {
+      next = withAhead(next, []);
+      id = IMPLIED_ENDS.cannot;
+      continue;
+    }
     next = {
       ...next,
       step: id,

@@ -45,6 +45,10 @@ export interface Run {
   readonly verifying?: { readonly step: StepId; readonly faults: readonly FaultId[] };
   /** The last conclusion acted on. */
   readonly concluded?: readonly FaultId[];
+  /** The written step that waits while one that the technician chose is answered. */
+  readonly waiting?: StepId;
+  /** Steps answered by choice that the written order has not come to: it takes their answers when it does. */
+  readonly ahead?: readonly StepId[];
   readonly path: readonly PathRow[];
   /** Nominal, everything walked. */
   readonly minutes: number;
@@ -59,6 +63,8 @@ export interface Hop {
   readonly outcome: Outcome;
   readonly arm: number | "else";
   readonly goto: StepId;
+  /** Taken without asking, on an answer given by choice before. */
+  readonly ahead?: true;
 }
 
 /** What a step's latest visit gave. */
@@ -82,6 +88,8 @@ export interface PathRow {
   readonly unit?: string;
   readonly verdict?: "within" | "below" | "above" | "too-close";
   readonly conformance?: number | null;
+  /** Answered by the technician's choice, before the written order came to it. */
+  readonly chosen?: true;
   /** The event that gave it. */
   readonly seq: number;
 }

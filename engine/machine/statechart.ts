@@ -29,11 +29,16 @@ export function toStatechart(procedure: Procedure) {
       states.push([UNRESOLVED, endState(UNRESOLVED)]);
     return Object.fromEntries(states);
   };
+  const wherever = [...new Set([...procedure.steps.keys(), UNRESOLVED])]
+    .filter((id) => procedure.steps.get(id)?.kind !== "call")
+    .map(standing);
   const machine = setup({
     types: {} as { context: { readonly run: Run }; events: RunEvent; input: Opening },
     guards: {
       accepted: ({ context, event }) => outcomeOf(context.run, event).ok,
       takes: ({ context, event }, hop: Omit<Hop, "goto">) => {
+        // Where answers were chosen the way is more than one branch: see `standing`.
+        if (context.run.waiting !== undefined || context.run.ahead !== undefined) return false;
         const next = outcomeOf(context.run, event);
         return next.ok && next.run.hops[0] !== undefined && sameHop(next.run.hops[0], hop);
       },
@@ -57,9 +62,8 @@ export function toStatechart(procedure: Procedure) {
     initial: stateKey(procedure.steps.get(procedure.start)),
     states: statesIn(undefined) as never,
     on: {
-      amend: [...new Set([...procedure.steps.keys(), UNRESOLVED])]
-        .filter((id) => procedure.steps.get(id)?.kind !== "call")
-        .map(standing),
+      amend: wherever,
+      ...(procedure.freeOrder ? Object.fromEntries(CHOSEN.map((type) => [type, wherever])) : {}),
       remark: { guard: "accepted", actions: "record" },
     } as never,
   });
@@ -87,6 +91,9 @@ export function stepOfState(
 function isStepMeta(meta: unknown): meta is { step: StepId } {
   return typeof meta === "object" && meta !== null && "step" in meta;
 }
+
+/** Events by which a run can go elsewhere than one written branch leads, once steps were chosen. */
+const CHOSEN: readonly RunEvent["type"][] = ["choose", "answer", "reading", "done", "cannot", "stop"];
 
 const UNRESOLVED = IMPLIED_ENDS.cannot;
 

@@ -90,6 +90,7 @@ function linkWhole(
     certainty: raw.certainty ?? 0.8,
     decideAt: raw["decide-at"] ?? 0.95,
     equipment: raw.equipment ?? [],
+    freeOrder: raw["free-order"] ?? false,
     tools: [...new Set(parts.flatMap((part) => part.raw.tools ?? []))],
     hazards: raw.hazards ?? [],
     ...linked,
@@ -98,9 +99,9 @@ function linkWhole(
   };
 }
 
-/** What stands in a file and nothing acts on yet. */
+/** What stands in a file and nothing acts on: whoever calls a procedure says whether its order is free. */
 function checkPart(linking: Linking, part: Part): void {
-  if (part.raw["free-order"] === true) notActedOn(linking, part, ["free-order"]);
+  if (part.raw["free-order"] === true && part.scope !== "") notActedOn(linking, part, ["free-order"]);
 }
 
 /** One table of all parts by full id, in the order written. */

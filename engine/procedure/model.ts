@@ -52,6 +52,8 @@ export interface Procedure {
   readonly equipment: readonly string[];
   /** The sheet that was laid over the procedure, when one was. */
   readonly sheet?: { readonly id: string; readonly title: string };
+  /** The technician may take an advised step instead of the written one. */
+  readonly freeOrder: boolean;
   readonly tools: readonly string[];
   readonly hazards: readonly Hazard[];
   readonly instruments: ReadonlyMap<string, Instrument>;

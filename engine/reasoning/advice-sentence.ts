@@ -21,6 +21,8 @@ interface AdviceWords {
   readonly costs: (minutes: number, make: readonly string[], isOpen: boolean) => string;
   readonly saves: (minutes: number) => string;
   readonly written: string;
+  /** Of the written step, while a chosen one is asked. */
+  readonly waits: string;
 }
 
 const ENGLISH: AdviceWords = {
@@ -36,6 +38,7 @@ const ENGLISH: AdviceWords = {
   },
   saves: (minutes) => `Done first it saves about ${minutes} min on average.`,
   written: "It is the next one as written.",
+  waits: "It is the written one, and waits.",
 };
 
 /** Languages by their BCP 47 name. */
@@ -57,7 +60,8 @@ export function adviceSentence(procedure: Procedure, run: Run, advice: Advice, l
     tellsText(procedure, run, advice, words),
     words.costs(Math.max(1, Math.round(advice.minutes)), make, isOpen),
     ...(saved >= 1 ? [words.saves(saved)] : []),
-    ...(advice.written ? [words.written] : []),
+    ...(advice.written && run.waiting === undefined ? [words.written] : []),
+    ...(run.waiting === advice.step ? [words.waits] : []),
   ].join(" ");
 }
 

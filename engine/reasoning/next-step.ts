@@ -14,12 +14,12 @@
  * now, although one step may open what the next one needs; where an answer leads in the written order is not looked
  * at. It ranks; the exact expectation of a whole order is the planner's.
  */
+import { canBeNext } from "../machine/can-be-next.ts";
 import { numericBands } from "../machine/limits.ts";
 import type { Run } from "../machine/run.ts";
 import { sceneOf } from "../machine/scene.ts";
 import { toMake, toUndo } from "../machine/set-ups.ts";
 import type { AskStep, FaultId, MeasureStep, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
-import { canBeNext } from "./can-be-next.ts";
 import { likelihoodRow, tellingOutcomes } from "./likelihood.ts";
 import { posterior } from "./posterior.ts";
 

@@ -77,6 +77,7 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
 /** What stands behind a result: the reason given, why nothing came of a reading, or that it was a close call. */
 function noteOf(run: Run, row: PathRow, event: NonNullable<ReturnType<typeof countedEvent>>): string {
   if (event.type === "cannot" || event.type === "stop") return event.reason;
+  if (row.chosen) return "taken by choice";
   // A close call that took its own branch says so in its result already.
   return row.verdict === "too-close" && row.outcome !== "borderline"
     ? "too close to call"

@@ -45,7 +45,8 @@ export function trailItems(procedure: Procedure, run: Run): readonly TrailItem[]
       ...(row.reading === undefined ? {} : { reading: readingText(row, step) }),
       value: [outcomeText(procedure, row, step), whyNothing(run, row)]
         .filter((part) => part !== "")
-        .join(": "),
+        .join(": ")
+        .concat(row.chosen ? ", by choice" : ""),
       amendable: row.outcome !== "stop",
     };
   });

@@ -23,7 +23,7 @@ step: (string | null)
 /**
  * What happened.
  */
-type: ("opened" | "fact" | "specification" | "set-up" | "acknowledge" | "answer" | "reading" | "done" | "cannot" | "stop" | "amend" | "remark")
+type: ("opened" | "fact" | "specification" | "set-up" | "acknowledge" | "answer" | "reading" | "choose" | "done" | "cannot" | "stop" | "amend" | "remark")
 /**
  * What was done, by type.
  */

@@ -1,7 +1,9 @@
 /** Answers that a technician could give, drawn from a list of numbers: the same numbers, the same run. */
+import { canBeNext } from "../../engine/machine/can-be-next.ts";
 import type { RunEvent } from "../../engine/machine/event.ts";
 import type { Prompt } from "../../engine/machine/prompt.ts";
 import type { Run } from "../../engine/machine/run.ts";
+import type { Procedure } from "../../engine/procedure/model.ts";
 
 const READINGS = ["0.2", "0.99", "1.00", "1.01", "12.6", "OL", "-0.3", "412 mV", "0,9"];
 
@@ -48,6 +50,17 @@ export function randomEvent(prompt: Prompt, draw: number, at: number): RunEvent 
       return left && { type: "set-up", at, setUp: left.setUp, change: "put-back" };
     }
   }
+}
+
+/** A step taken by choice, or back to the one that waits; undefined where nothing can be chosen. */
+export function randomChoice(procedure: Procedure, run: Run, draw: number, at: number): RunEvent | undefined {
+  if (!procedure.freeOrder) return undefined;
+  const open = canBeNext(procedure, run)
+    .map(({ id }) => id)
+    .filter((id) => id !== run.step);
+  const all = run.waiting === undefined ? open : [...open, run.waiting];
+  const step = all[draw % Math.max(1, all.length)];
+  return step === undefined ? undefined : { type: "choose", at, step };
 }
 
 /** An amendment of one of the events that count, drawn from the run; undefined where there is none. */

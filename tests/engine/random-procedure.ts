@@ -37,12 +37,16 @@ export interface RandomTexts {
   readonly called: string;
 }
 
-/** A procedure `random-one` and the procedure `random-called` that it may call. */
-export function randomTexts(): fc.Arbitrary<RandomTexts> {
+/** A procedure `random-one`, its order free in half of them, and the procedure `random-called` that it may call. */
+export function randomTexts(alwaysFree = false): fc.Arbitrary<RandomTexts> {
   return fc
-    .tuple(fc.array(sketch, { minLength: 1, maxLength: 9 }), fc.array(sketch, { minLength: 1, maxLength: 4 }))
-    .map(([sketches, inner]) => ({
-      text: stringify(procedureOf("random-one", sketches, true)),
+    .tuple(
+      fc.array(sketch, { minLength: 1, maxLength: 9 }),
+      fc.array(sketch, { minLength: 1, maxLength: 4 }),
+      fc.boolean(),
+    )
+    .map(([sketches, inner, free]) => ({
+      text: stringify({ ...procedureOf("random-one", sketches, true), "free-order": alwaysFree || free }),
       called: stringify(procedureOf("random-called", inner, false)),
     }));
 }

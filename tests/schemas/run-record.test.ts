@@ -22,6 +22,7 @@ describe("a line of a run record", () => {
     ["acknowledge", { for: "hot", cautions: ["fan-starts"] }],
     ["answer", { step: "inspect-end/look", answer: "clean" }],
     ["reading", { step: "feed", reading: "26.10", leads: "0.2", temperature: "80 degC", waited: 10 }],
+    ["choose", { step: "inspect-end/look" }],
     ["done", { step: "__proto__" }],
     ["cannot", { step: "feed", reason: "The bolt is seized" }],
     ["stop", { reason: "End of shift" }],

@@ -16,8 +16,9 @@ import type { Run } from "../../../engine/machine/run.ts";
 import { stepOfState, toStatechart } from "../../../engine/machine/statechart.ts";
 import { loadProcedure, usable } from "../../../engine/procedure/load.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
+import { posterior } from "../../../engine/reasoning/posterior.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
-import { randomAmendment, randomEvent } from "../random-event.ts";
+import { randomAmendment, randomChoice, randomEvent } from "../random-event.ts";
 import { type RandomTexts, randomTexts } from "../random-procedure.ts";
 
 const OPENING = { run: "run-1", at: 1_700_000_000_000 };
@@ -44,7 +45,7 @@ function load({ text, called }: RandomTexts): Procedure {
 
 const draws = fc.array(fc.nat(10_000), { minLength: 5, maxLength: 60 });
 
-/** Walks with the draws; every fifth one amends an earlier answer instead. `see` sees each accepted event. */
+/** Walks with the draws; some take a step by choice, and every fifth amends an earlier answer instead. `see` sees each accepted event. */
 function walk(
   procedure: Procedure,
   numbers: readonly number[],
@@ -54,7 +55,8 @@ function walk(
   for (const [index, draw] of numbers.entries()) {
     const at = OPENING.at + (index + 1) * 60_000;
     const amendment = index % 5 === 4 ? randomAmendment(run, draw, at) : undefined;
-    const event = amendment ?? randomEvent(promptOf(procedure, run), draw, at);
+    const choice = index % 4 === 2 ? randomChoice(procedure, run, draw, at) : undefined;
+    const event = amendment ?? choice ?? randomEvent(promptOf(procedure, run), draw, at);
     if (event === undefined) break;
     const next = advance(procedure, run, event);
     if (!next.ok) throw new Error(`${event.type} refused: ${JSON.stringify(next.refusal)}`);
@@ -169,6 +171,34 @@ describe("on random procedures and random answers", () => {
       }),
       { numRuns: 150 },
     );
+  });
+
+  it("free order: a choice never enters a conclusion without its proof, and takes no answer twice", () => {
+    const seen = { chosen: 0, ahead: 0, proven: 0 };
+    fc.assert(
+      fc.property(randomTexts(true), draws, (texts, numbers) => {
+        const procedure = load(texts);
+        walk(procedure, numbers, (before, event, after) => {
+          if (event.type === "choose") seen.chosen += 1;
+          seen.ahead += after.hops.filter((hop) => hop.ahead).length;
+          expect(new Set(after.ahead).size).toBe(after.ahead?.length ?? 0);
+          const step = procedure.steps.get(after.step);
+          const isAnswer = event.type !== "choose" && event.type !== "amend" && before.waiting !== undefined;
+          if (!isAnswer || after.waiting !== undefined || step?.kind !== "conclude") return;
+          if (after.step === before.waiting) return;
+          seen.proven += 1;
+          const proof = posterior(procedure, after)
+            .faults.filter(({ fault }) => step.faults.includes(fault))
+            .reduce((sum, { probability }) => sum + probability, 0);
+          expect(proof).toBeGreaterThanOrEqual(procedure.certainty);
+        });
+      }),
+      { numRuns: 200, seed: 7 },
+    );
+    // The law says nothing where the walks never come to it.
+    expect(seen.chosen).toBeGreaterThan(100);
+    expect(seen.ahead).toBeGreaterThan(5);
+    expect(seen.proven).toBeGreaterThan(1);
   });
 
   it("minutes never fall and set-ups are never made twice at once", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { fanText, load, sound, stepOf, told, waysOf } from "./fan-text.ts";
+import { CONNECTOR, fanText, load, sound, stepOf, told, waysOf } from "./fan-text.ts";
 
 const procedure = sound(fanText());
 
@@ -365,8 +365,13 @@ describe("what can't be done", () => {
   });
 
   it("is a part that nothing acts on yet, as a warning", () => {
-    const loaded = load(fanText({ "free-order": "true" }));
-    expect(told(loaded)).toEqual(["not-acted-on free-order name=free-order"]);
+    const called = `${CONNECTOR}\nfree-order: true\n`;
+    const steps = `
+  hot: { call: connector, returns: { fault-found: { goto: fine }, no-fault-found: { goto: fine } } }
+  fine: { end: fixed }`;
+    const loaded = load(fanText({ steps }), { connector: called });
+    expect(told(loaded)).toContain("not-acted-on free-order name=free-order");
+    expect(load(fanText({ "free-order": "true" })).procedure?.freeOrder).toBe(true);
     expect(loaded.findings[0]?.severity).toBe("warning");
   });
 });

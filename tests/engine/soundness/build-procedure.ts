@@ -337,6 +337,7 @@ export function build(
     certainty: 0.8,
     decideAt: 0.95,
     equipment: [],
+    freeOrder: false,
     tools: [],
     hazards: parts.hazards ?? [],
     instruments: parts.instruments ?? new Map(),

@@ -1,26 +1,25 @@
 /** Which steps of a procedure could be answered now, the written order left aside. */
-import { own } from "../machine/own.ts";
-import type { Run } from "../machine/run.ts";
 import { unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { AskStep, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
 import { nextSteps } from "../procedure/next-steps.ts";
-import { tellingOutcomes } from "./likelihood.ts";
+import { own } from "./own.ts";
+import type { Run } from "./run.ts";
 
 /**
  * The steps with evidence that could be answered now, in the order written: not answered yet, their `after` done,
  * and behind no unanswered step that stands on every written way to them and speaks of no fault (an act, a first
  * question, a repair): such steps make safe or make sure, and are never overtaken. None while a repair is on its
- * way to be proven, at a conclusion, or at an end. Never one that meets high voltage or an airbag.
+ * way to be proven, at a conclusion, or at an end. Never one that meets high voltage or an airbag, and none once
+ * such a step was met: from there the only way is the written one, to who is licensed for it.
  */
 export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | MeasureStep)[] {
   const pending = procedure.steps.get(run.step);
   if (pending === undefined || run.phase === "ended" || run.verifying !== undefined) return [];
-  if (pending.kind === "conclude") return [];
+  if (pending.kind === "conclude" || run.path.some((row) => isReferred(procedure, row.step))) return [];
   const barred = barredSteps(procedure, run);
   return [...procedure.steps.values()].flatMap((step) => {
     if ((step.kind !== "ask" && step.kind !== "measure") || step.evidence === undefined) return [];
-    if (tellingOutcomes(step).length < 2) return [];
     if (step.id === pending.id) return step;
     if (own(run.results, step.id) !== undefined || barred.has(step.id)) return [];
     if (!step.after.every((id) => wasDone(run, id))) return [];
@@ -49,6 +48,11 @@ function wasDone(run: Run, id: StepId): boolean {
 
 const REFERRED: readonly Hazard[] = ["electric-high", "airbag"];
 
+function isReferred(procedure: Procedure, id: string): boolean {
+  const step = procedure.steps.get(id);
+  return step !== undefined && meetsReferredHazard(procedure, step);
+}
+
 function meetsReferredHazard(procedure: Procedure, step: Step): boolean {
   const waiting = [...step.needs];
   const seen = new Set<string>();
@@ -64,7 +68,7 @@ function meetsReferredHazard(procedure: Procedure, step: Step): boolean {
 }
 
 /** Steps that no written way comes to, or only ways by something that has to come first and was not done. */
-function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
+export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
   const { order, before } = gatesOf(procedure);
   const barred = new Set<StepId>(procedure.steps.keys());
   for (const id of order) {

@@ -1,0 +1,86 @@
+/**
+ * Free order: what an answer given by choice is worth to the written order.
+ *
+ * A chosen step never takes its own branch when it is answered. Its answer is evidence; the run then goes back to
+ * the written step that waits, unless all answers together now prove a conclusion. When the written order comes to
+ * a step that was answered by choice, it takes that answer without asking again. So every way is a written way,
+ * answered in another order, or ends at a conclusion that has its proof. What the chosen answers can take away is
+ * the proof of a conclusion that the written way leads to: it is not entered then, and the job ends unresolved.
+ */
+import { unguardedReadings } from "../procedure/expression.ts";
+import { expressionsOf } from "../procedure/link-needs.ts";
+import type { ConcludeStep, Procedure, Step, StepId } from "../procedure/model.ts";
+import { nextSteps } from "../procedure/next-steps.ts";
+import { posterior } from "../reasoning/posterior.ts";
+import { barredSteps } from "./can-be-next.ts";
+import { own } from "./own.ts";
+import type { Run, StepResult } from "./run.ts";
+
+/** The answer that a step was given by choice before the written order came to it; none while a repair is proven. */
+export function answerAhead(run: Run, step: StepId): StepResult | undefined {
+  if (run.verifying !== undefined || run.ahead?.includes(step) !== true) return undefined;
+  return own(run.results, step);
+}
+
+/** The run with one step's answer no longer ahead of the written order. */
+export function withoutAhead(run: Run, step: StepId): Run {
+  return run.ahead?.includes(step)
+    ? withAhead(
+        run,
+        run.ahead.filter((id) => id !== step),
+      )
+    : run;
+}
+
+/** The run with those steps answered ahead of the written order. */
+export function withAhead({ ahead: _, ...run }: Run, ahead: readonly StepId[]): Run {
+  return ahead.length === 0 ? run : { ...run, ahead };
+}
+
+/**
+ * The conclusion that all answers together prove, of several the one with the fewest faults, then the surest; none
+ * that rests on an act not done, on readings not taken, or leads to steps that do.
+ */
+export function provenConclusion(procedure: Procedure, run: Run): StepId | undefined {
+  const proof = proofOf(procedure, run);
+  const proven = [...procedure.steps.values()].filter(
+    (step): step is ConcludeStep => step.kind === "conclude" && proof(step) >= procedure.certainty,
+  );
+  if (proven.length === 0) return undefined;
+  const barred = barredSteps(procedure, run);
+  return proven
+    .toSorted((a, b) => a.faults.length - b.faults.length || proof(b) - proof(a))
+    .find((step) => !barred.has(step.id) && hasReadingsFrom(procedure, run, step))?.id;
+}
+
+/** Whether answers given by choice, and they alone, take away the proof of a conclusion of the written way. */
+export function losesProof(procedure: Procedure, run: Run, step: ConcludeStep): boolean {
+  const ahead = run.ahead ?? [];
+  if (ahead.length === 0 || proofOf(procedure, run)(step) >= procedure.certainty) return false;
+  const results = Object.fromEntries(Object.entries(run.results).filter(([id]) => !ahead.includes(id)));
+  return proofOf(procedure, { ...run, results })(step) >= procedure.certainty;
+}
+
+function proofOf(procedure: Procedure, run: Run): (step: ConcludeStep) => number {
+  const odds = new Map(posterior(procedure, run).faults.map((each) => [each.fault, each.probability]));
+  return (step) => step.faults.reduce((sum, fault) => sum + (odds.get(fault) ?? 0), 0);
+}
+
+/** Whether all that conditions and limits use, here and behind, was read and entered. */
+function hasReadingsFrom(procedure: Procedure, run: Run, from: Step): boolean {
+  const seen = new Set<StepId>([from.id]);
+  const waiting: Step[] = [from];
+  for (let step = waiting.pop(); step !== undefined; step = waiting.pop()) {
+    for (const expression of expressionsOf(procedure, step)) {
+      if (unguardedReadings(expression).some((id) => own(run.readings, id) === undefined)) return false;
+      if (expression.elapsed.some((id) => own(run.entered, id) === undefined)) return false;
+    }
+    for (const id of nextSteps(procedure, step)) {
+      const next = procedure.steps.get(id);
+      if (next === undefined || seen.has(id)) continue;
+      seen.add(id);
+      waiting.push(next);
+    }
+  }
+  return true;
+}

@@ -1,0 +1,164 @@
+import { describe, expect, it } from "vitest";
+import { posterior } from "../../../engine/reasoning/posterior.ts";
+import { fanText, sound } from "../procedure/fan-text.ts";
+import { Job } from "./job.ts";
+
+const FAULTS = `
+  a: { title: A, prior: 1, repair: fit-a }
+  b: { title: B, prior: 1 }
+  c: { title: C, prior: 1 }`;
+
+const step = (id: string, yes: string, no: string, evidence: string, more = "") => `
+  ${id}:
+    ask: Well?
+    ${more}
+    answers: { "yes": { goto: ${yes} }, "no": { goto: ${no} } }
+    evidence: { ${evidence} }`;
+
+const rows = (fault: string, sure: number) => `${fault}: { "yes": ${sure} }, otherwise: { "no": ${sure} }`;
+
+const WRITTEN =
+  step("first", "a-found", "second", rows("a", 0.95)) +
+  step("second", "b-found", "third", rows("b", 0.95)) +
+  step("third", "c-found", "none", rows("c", 0.95), "needs: [shield-off]") +
+  `
+  a-found: { conclude: a, verify: again }
+  b-found: { conclude: b, goto: handed-on }
+  c-found: { conclude: c, goto: handed-on }
+  again: { ask: Does it run?, answers: { runs: { goto: fixed }, still: { goto: first, at-most: 1, else: none } } }
+  fixed: { end: fixed }
+  handed-on: { end: referred }
+  none: { end: unresolved }`;
+
+function jobOf(steps = WRITTEN, more: Readonly<Record<string, string>> = {}): Job {
+  return new Job(
+    sound(
+      fanText({
+        "free-order": "true",
+        faults: FAULTS,
+        repairs: "\n  fit-a: { minutes: 1, do: [ { say: Fit it. } ] }",
+        start: "first",
+        ...more,
+        steps,
+      }),
+    ),
+  );
+}
+
+describe("a step taken by choice", () => {
+  it("is refused where the order is not free", () => {
+    const job = jobOf(WRITTEN, { "free-order": "false" });
+    expect(job.tryTo({ type: "choose", step: "second" })).toMatchObject({ code: "not-expected" });
+  });
+
+  it("is refused where it can't be answered now, and is no way to where the run stands", () => {
+    const job = jobOf(
+      step("first", "second", "second", rows("a", 0.9)) +
+        step("second", "third", "third", rows("b", 0.9), "after: [third]") +
+        step("third", "none", "none", rows("c", 0.9)) +
+        "\n  none: { end: unresolved }",
+    );
+    for (const id of ["first", "second", "none", "constructor"])
+      expect(job.tryTo({ type: "choose", step: id })).toMatchObject({ code: "not-expected" });
+    expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
+  });
+
+  it("is asked with all that stands before it, and noted as chosen", () => {
+    const job = jobOf().give({ type: "choose", step: "third" });
+    expect(job.prompt).toMatchObject({ kind: "set-up", setUp: { id: "shield-off" } });
+    expect(job.run).toMatchObject({ step: "third", waiting: "first" });
+    job.say("third", "no");
+    expect(job.run.path).toMatchObject([{ step: "third", outcome: "no", chosen: true }]);
+  });
+
+  it("leads back to the written step, whatever its own branch says", () => {
+    const job = jobOf().give({ type: "choose", step: "third" }).say("third", "no");
+    expect(job.run).toMatchObject({ step: "first", ahead: ["third"], visits: { first: 1, third: 1 } });
+    expect(job.run.waiting).toBeUndefined();
+  });
+
+  it("counts as evidence at once", () => {
+    const job = jobOf().give({ type: "choose", step: "third" }).say("third", "no");
+    const c = posterior(job.procedure, job.run).faults.find(({ fault }) => fault === "c");
+    expect(c?.probability).toBeCloseTo(0.05 / 1.95, 12);
+  });
+
+  it("is not asked again when the written order comes to it", () => {
+    const job = jobOf().give({ type: "choose", step: "second" }).say("second", "no").say("first", "no");
+    expect(job.run).toMatchObject({
+      step: "third",
+      hops: [{ step: "first" }, { step: "second", ahead: true }],
+    });
+    expect(job.run.ahead).toBeUndefined();
+    expect(job.path).toEqual(["second no", "first no"]);
+    expect(job.run.minutes).toBe(2);
+  });
+
+  it("leads to the conclusion that all answers together prove", () => {
+    const job = jobOf().give({ type: "choose", step: "third" }).say("third", "yes").ready();
+    // c: .95 against .05 twice, so .95 / 1.05 = .905.
+    expect(job.prompt).toMatchObject({ kind: "concluded", step: "c-found" });
+    expect(job.say("c-found", "done").run.end).toBe("referred");
+  });
+
+  it("leads to no conclusion that stands behind an act which was not done", () => {
+    const job = jobOf(
+      step("first", "act", "second", rows("a", 0.95)) +
+        step("second", "act", "none", rows("b", 0.95)) +
+        `
+  act: { do: Chock the wheels., done: { goto: b-found } }
+  b-found: { conclude: b, goto: none }
+  none: { end: unresolved }`,
+    );
+    job.give({ type: "choose", step: "second" }).say("second", "yes");
+    expect(job.run.step).toBe("first");
+  });
+
+  it("can take away the proof of a written conclusion: it is not entered then", () => {
+    const steps = WRITTEN.replace("c-found, ", "none, ").replace(rows("b", 0.95), rows("b", 0.75));
+    const contrary = steps.replace('"yes": { goto: b-found }', '"yes": { goto: third }');
+    const job = jobOf(contrary.replace("verify: again", "verify: again"));
+    job.give({ type: "choose", step: "second" }).say("second", "yes");
+    expect(job.run.step).toBe("first");
+    // By the written answer alone a has .95 / 1.05; with b's look before it .95 × .25 against .05 × .75 + .05 × .25.
+    job.say("first", "yes");
+    const a = posterior(job.procedure, job.run).faults.find(({ fault }) => fault === "a");
+    expect(a?.probability).toBeCloseTo(0.2375 / 0.2875, 12);
+    expect(job.run.step).toBe("a-found");
+    const less = jobOf(contrary.replace(rows("b", 0.75), rows("b", 0.79)));
+    less.give({ type: "choose", step: "second" }).say("second", "yes").say("first", "yes");
+    expect(less.run).toMatchObject({ step: "end/unresolved", end: "unresolved" });
+  });
+
+  it("may give way to another one, and to the written one, before it is answered", () => {
+    const job = jobOf().give({ type: "choose", step: "third" }).give({ type: "choose", step: "second" });
+    expect(job.run).toMatchObject({ step: "second", waiting: "first" });
+    job.give({ type: "choose", step: "first" });
+    expect(job.run).toMatchObject({ step: "first", visits: { first: 1 } });
+    expect(job.run.waiting).toBeUndefined();
+  });
+
+  it("says nothing where it could not be done, and is asked in its turn", () => {
+    const job = jobOf().give({ type: "choose", step: "second" }).say("second", "cannot");
+    expect(job.run.step).toBe("first");
+    expect(job.say("first", "no").run.step).toBe("second");
+  });
+
+  it("is asked anew after a repair that failed", () => {
+    const job = jobOf().give({ type: "choose", step: "second" }).say("second", "no").say("first", "yes");
+    job.say("a-found", "done").say("again", "still").say("first", "no");
+    expect(job.run.step).toBe("second");
+  });
+
+  it("is never taken while a repair is being proven", () => {
+    const job = jobOf().say("first", "yes").say("a-found", "done");
+    expect(job.tryTo({ type: "choose", step: "second" })).toMatchObject({ code: "not-expected" });
+  });
+
+  it("can be amended like any other answer", () => {
+    const job = jobOf().give({ type: "choose", step: "third" }).say("third", "no");
+    const seq = job.run.path.find((row) => row.step === "third")?.seq ?? 0;
+    job.give({ type: "amend", seq, event: { type: "answer", at: job.now, step: "third", answer: "yes" } });
+    expect(job.run.step).toBe("c-found");
+  });
+});
