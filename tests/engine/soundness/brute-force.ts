@@ -30,10 +30,8 @@ interface Place {
   readonly repair: "none" | "made" | "looked-at";
 }
 
-const MOST_PLACES = 10_000;
-
-export function proveByWalking(procedure: Procedure): Proven {
-  const walk = new Walk(procedure);
+export function proveByWalking(procedure: Procedure, mostPlaces = 10_000): Proven {
+  const walk = new Walk(procedure, mostPlaces);
   walk.from({ step: procedure.start, counts: {}, results: {}, concluded: false, repair: "none" }, new Set());
   for (const [id, step] of procedure.steps) {
     if (step.kind === "measure" && step.judged.by === "bands") coverOf(id, step.judged.bands, walk.defects);
@@ -42,7 +40,7 @@ export function proveByWalking(procedure: Procedure): Proven {
   }
   for (const fault of procedure.faults.keys())
     if (!walk.found.has(fault) && fault !== "other") walk.defects.add(`fault-never-found ${fault}`);
-  return { defects: walk.defects, complete: walk.places < MOST_PLACES };
+  return { defects: walk.defects, complete: walk.places <= mostPlaces };
 }
 
 /** Whether written branches lead from a step to an end. */
@@ -67,9 +65,11 @@ class Walk {
   readonly found = new Set<FaultId>();
   places = 0;
   readonly #procedure: Procedure;
+  readonly #mostPlaces: number;
 
-  constructor(procedure: Procedure) {
+  constructor(procedure: Procedure, mostPlaces: number) {
     this.#procedure = procedure;
+    this.#mostPlaces = mostPlaces;
   }
 
   /**
@@ -79,7 +79,7 @@ class Walk {
   from(place: Place, before: ReadonlySet<string>): void {
     this.places += 1;
     const step = this.#procedure.steps.get(place.step);
-    if (step === undefined || this.places > MOST_PLACES) return;
+    if (step === undefined || this.places > this.#mostPlaces) return;
     this.visited.add(step.id);
     const here = JSON.stringify([place.step, Object.entries(place.counts).sort()]);
     if (before.has(here)) this.defects.add("endless-loop");
