@@ -110,15 +110,3 @@ export function wayTo(flow: Flow, reachedBy: Int32Array, target: number): readon
     at = flow.edges[id]?.from ?? -1;
   }
 }
-
-/** An edge and the shortest way back to where it began; undefined when nothing leads back. */
-export function wayRound(
-  flow: Flow,
-  id: number,
-  keep: (edge: FlowEdge) => boolean,
-): readonly number[] | undefined {
-  const edge = flow.edges[id];
-  if (edge === undefined) return undefined;
-  const back = wayTo(flow, reachFrom(flow, edge.to, { toward: edge.from, keep }), edge.from);
-  return back && [id, ...back];
-}

@@ -12,11 +12,12 @@ export function writeWitnesses(checked: readonly CheckedFile[], folder: string):
   try {
     mkdirSync(folder, { recursive: true });
     for (const { file: source, procedure, findings } of checked)
-      for (const [index, { code, witness, message }] of findings.entries()) {
+      for (const [index, { code, witness, message, params }] of findings.entries()) {
         if (procedure === undefined || witness === undefined) continue;
         file = join(folder, `${basename(source, ".yaml")}-${index + 1}-${code}.yaml`);
         const about = message.replaceAll(/\s+/g, " ");
-        writeFileSync(file, `# ${about}\n${witnessAnswers(procedure, witness)}`);
+        const sheet = params.equipment === undefined ? "" : `# Run it with --equipment ${params.equipment}\n`;
+        writeFileSync(file, `# ${about}\n${sheet}${witnessAnswers(procedure, witness)}`);
         written.push(file);
       }
   } catch {
