@@ -46,7 +46,9 @@ export function RunScreen({ session, isWriter, onTakeOver }: RunScreenProps) {
   return (
     <div className="bench bench-wide">
       <RunHead session={session} run={run} />
-      {isWriter ? null : (
+      {isWriter ? (
+        <Waiting session={session} run={run} />
+      ) : (
         <div className="run-bar" role="alert">
           <span>This job is open in another tab. Here you only look on.</span>
           <Button look="plain" small onClick={onTakeOver}>
@@ -61,6 +63,21 @@ export function RunScreen({ session, isWriter, onTakeOver }: RunScreenProps) {
       <main className="card" data-seq={run.events.length}>
         <CardOfRun session={session} run={run} isWriter={isWriter} onAmend={amend} />
       </main>
+    </div>
+  );
+}
+
+/** Says that the step on the card was chosen, and leads back to the one that waits. */
+function Waiting({ session, run }: { readonly session: RunSession; readonly run: Run }) {
+  const { waiting } = run;
+  if (waiting === undefined) return null;
+  const title = session.procedure.steps.get(waiting)?.title ?? waiting;
+  return (
+    <div className="run-bar" role="status">
+      <span>You chose this step. “{title}” waits.</span>
+      <Button look="plain" small onClick={() => void session.send({ type: "choose", step: waiting })}>
+        Back to it
+      </Button>
     </div>
   );
 }
@@ -144,7 +161,23 @@ function CardOfRun({
       />
     );
   const verdict = unreadVerdict(procedure, run, draft.seen);
-  const why = isWhy ? <WhySheet procedure={procedure} run={run} onClose={() => setWhy(false)} /> : null;
+  const why = isWhy ? (
+    <WhySheet
+      procedure={procedure}
+      run={run}
+      onClose={() => setWhy(false)}
+      {...(procedure.freeOrder && !busy
+        ? {
+            onChoose: (step: string) => {
+              setWhy(false);
+              // Whoever goes on to another step has read the verdict.
+              session.keepDraft({ seen: run.events.length });
+              send({ type: "choose", step });
+            },
+          }
+        : {})}
+    />
+  ) : null;
   if (verdict !== undefined)
     return (
       <>

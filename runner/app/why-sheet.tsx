@@ -17,10 +17,13 @@ import "./why.css";
 export function WhySheet({
   procedure,
   run,
+  onChoose,
   onClose,
 }: {
   readonly procedure: Procedure;
   readonly run: Run;
+  /** Takes a step now instead of the written one; absent where the order is not free. */
+  readonly onChoose?: (step: string) => void;
   readonly onClose: () => void;
 }) {
   const { faults, lookAgain } = posterior(procedure, run);
@@ -32,7 +35,7 @@ export function WhySheet({
       )}
       <StillPossible faults={faults} all title="What is still possible" />
       <AnswersSaid procedure={procedure} run={run} faults={faults} />
-      <WouldHelp procedure={procedure} run={run} />
+      <WouldHelp procedure={procedure} run={run} onChoose={onChoose} />
       <p className="soft">
         The shares follow from how common each fault is and from what each answer shows. They are the author's
         figures, not a measurement.
@@ -87,7 +90,15 @@ function AnswersSaid({
 const SHOWN = 4;
 
 /** The steps that could be answered now, by what they save; nothing where only the one that is asked could be. */
-function WouldHelp({ procedure, run }: { readonly procedure: Procedure; readonly run: Run }) {
+function WouldHelp({
+  procedure,
+  run,
+  onChoose,
+}: {
+  readonly procedure: Procedure;
+  readonly run: Run;
+  readonly onChoose: ((step: string) => void) | undefined;
+}) {
   const advice = nextStepAdvice(procedure, run);
   if (advice.every(({ written }) => written)) return null;
   return (
@@ -95,7 +106,7 @@ function WouldHelp({ procedure, run }: { readonly procedure: Procedure; readonly
       <h2>What else would help</h2>
       <ol className="why-advice">
         {advice.slice(0, SHOWN).map((each) => (
-          <AdviceRow key={each.step} procedure={procedure} run={run} advice={each} />
+          <AdviceRow key={each.step} procedure={procedure} run={run} advice={each} onChoose={onChoose} />
         ))}
       </ol>
     </section>
@@ -106,15 +117,24 @@ function AdviceRow({
   procedure,
   run,
   advice,
+  onChoose,
 }: {
   readonly procedure: Procedure;
   readonly run: Run;
   readonly advice: Advice;
+  readonly onChoose: ((step: string) => void) | undefined;
 }) {
+  const title = procedure.steps.get(advice.step)?.title ?? advice.step;
   return (
     <li>
-      <strong>{procedure.steps.get(advice.step)?.title ?? advice.step}</strong>
+      <strong>{title}</strong>
       <p className="soft">{adviceSentence(procedure, run, advice)}</p>
+      {onChoose === undefined || advice.step === run.step ? null : (
+        <Button small look="plain" onClick={() => onChoose(advice.step)}>
+          {advice.step === run.waiting ? "Back to this one" : "Take this one first"}
+          <span className="unseen">: {title}</span>
+        </Button>
+      )}
     </li>
   );
 }

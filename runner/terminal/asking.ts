@@ -9,6 +9,8 @@ export type Told =
   | { readonly kind: "event"; readonly event: CardEvent }
   | { readonly kind: "amend" }
   | { readonly kind: "why" }
+  /** Take another step first. */
+  | { readonly kind: "choose" }
   /** Shows and asks the same anew, or leaves an amendment as it was. */
   | { readonly kind: "back" }
   /** Leaves the run open. */
@@ -24,6 +26,7 @@ export interface Asking {
   readonly amending: boolean;
   readonly mayAmend: boolean;
   readonly mayAskWhy: boolean;
+  readonly mayChoose: boolean;
   /** At an end there is nothing left to leave. */
   readonly ended: boolean;
   readonly draft: Draft;
@@ -47,6 +50,7 @@ const CANNOT = "\u0000cannot";
 const WHY = "\u0000why";
 /** Typed where a number or a reading is asked for. */
 export const WHY_WORD = "why";
+const CHOOSE = "\u0000choose";
 const AMEND = "\u0000amend";
 const STOP = "\u0000stop";
 const BACK = "\u0000back";
@@ -70,6 +74,8 @@ export async function choose(
       return { kind: "amend" };
     case WHY:
       return { kind: "why" };
+    case CHOOSE:
+      return { kind: "choose" };
     case BACK:
       return { kind: "back" };
     default:
@@ -84,6 +90,7 @@ function waysOut(asking: Asking, cannotName: string | undefined): readonly Choic
   return [
     ...cannotWay,
     ...(asking.mayAskWhy ? [{ ...way("Why this?", WHY), word: WHY_WORD }] : []),
+    ...(asking.mayChoose ? [{ ...way("Take another step first", CHOOSE), word: "other" }] : []),
     ...(asking.mayAmend ? [way("Change an earlier answer", AMEND)] : []),
     ...(asking.ended ? [] : [way("Leave the job here", STOP)]),
   ];

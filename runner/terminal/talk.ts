@@ -9,6 +9,7 @@ import type { Procedure } from "../../engine/procedure/model.ts";
 import { refusalText } from "../kit/refusal-text.ts";
 import { trailItems } from "../kit/trail-items.ts";
 import { askAmendment, offerLeads } from "./ask-amendment.ts";
+import { askChoice, mayChoose } from "./ask-choice.ts";
 import { askPrompt } from "./ask-prompt.ts";
 import { type Asker, Left } from "./asker.ts";
 import type { Asking, Draft, Told } from "./asking.ts";
@@ -90,6 +91,7 @@ async function tell(asking: Asking, prompt: Prompt, run: Run, shown: boolean): P
   if (!shown) showPrompt(procedure, run, prompt, screen);
   screen.gap();
   const told = await askPrompt(asking, prompt);
+  if (told.kind === "choose") return askChoice(asking, run);
   return told.kind === "amend" ? askAmendment(asking, run) : told;
 }
 
@@ -110,6 +112,7 @@ function askingOf(
     ...(mayCannot ? { cannot: run.step } : {}),
     mayAmend: trailItems(procedure, run).some((item) => item.amendable),
     ended: run.phase === "ended",
+    mayChoose: mayChoose(procedure, run),
     mayAskWhy: run.phase === "open" && procedure.faults.size > 1,
   };
 }
@@ -140,7 +143,12 @@ function stillHolding(procedure: Procedure, run: Run): readonly Line[] {
 
 function showPrompt(procedure: Procedure, run: Run, prompt: Prompt, screen: Screen): void {
   screen.head(promptTitle(prompt), `${Math.round(run.minutes)} min`);
-  screen.show(["", ...promptLines(procedure, prompt)]);
+  const waits = run.waiting === undefined ? undefined : procedure.steps.get(run.waiting)?.title;
+  screen.show([
+    "",
+    ...(waits === undefined ? [] : [`Taken by choice; “${waits}” waits.`, ""]),
+    ...promptLines(procedure, prompt),
+  ]);
 }
 
 /** What was typed and refused is asked again; the rest is kept. */

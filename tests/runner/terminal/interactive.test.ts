@@ -198,6 +198,44 @@ describe("why, typed where the terminal has no cursor", { timeout: 60_000 }, () 
   });
 });
 
+describe("a step taken by choice, where the order is free", { timeout: 60_000 }, () => {
+  it("is asked while the written one waits, and leads to what its reading proves", async () => {
+    const free = files.path("horn-stays-silent.yaml");
+    writeFileSync(free, `${readFileSync(FIXTURE, "utf8")}\nfree-order: true\n`);
+    const record = files.path("free.jsonl");
+    const plain = open.open(["run", free, "--record", record, "--data", DATA], 80, { TERM: "dumb" });
+    for (const answer of ["3", "1", "1"]) {
+      await plain.see("Number: ");
+      plain.press(`${answer}\n`);
+    }
+    await plain.see("Take another step first");
+    await plain.see("Number: ");
+    plain.press("other\n");
+    await plain.see("1. Horn winding");
+    await plain.see("Number: ");
+    plain.press("1\n");
+    await plain.see("Taken by choice; “Feed at the horn” waits.");
+    await plain.see("Number: ");
+    plain.press("1\n");
+    await plain.see("Start the wait");
+    await plain.see("Number: ");
+    plain.press("2\n");
+    await plain.see("Reading in");
+    plain.press("ol\n");
+    await plain.see("Leads in");
+    plain.press("0.2\n");
+    await plain.see("Temperature in");
+    plain.press("21\n");
+    await plain.see("Above the limit.");
+    await plain.see("Ear protection is on");
+    plain.press(CTRL_C);
+    expect(await plain.ended()).toBe(2);
+    expect(linesOf(record).find((line) => line.type === "choose")?.payload).toEqual({ step: "winding" });
+    const replayed = probewright("replay", record, "--procedure", free, "--json");
+    expect(JSON.parse(replayed.out)).toMatchObject({ chain: "holds", at: "horn-bad" });
+  });
+});
+
 describe("a record that is taken up again", { timeout: 120_000 }, () => {
   const record = files.path("cut.jsonl");
   const noStore = `${files.path("no-folder", "not a folder\n")}/data`;
