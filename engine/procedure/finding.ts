@@ -45,6 +45,8 @@ export interface PlacedFinding {
   readonly to: number;
   readonly step?: StepId;
   readonly witness?: readonly WitnessStep[];
+  /** The equipment sheet that it shows with; absent where it shows without one. */
+  readonly equipment?: string;
 }
 
 export const FINDING_CODES = [

@@ -71,6 +71,7 @@ export function placeFinding(
     ...place,
     ...(step === undefined ? {} : { step }),
     ...(witness === undefined ? {} : { witness }),
+    ...(finding.params.equipment === undefined ? {} : { equipment: String(finding.params.equipment) }),
   };
 }
 

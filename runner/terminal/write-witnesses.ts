@@ -12,11 +12,11 @@ export function writeWitnesses(checked: readonly CheckedFile[], folder: string):
   try {
     mkdirSync(folder, { recursive: true });
     for (const { file: source, procedure, findings } of checked)
-      for (const [index, { code, witness, message, params }] of findings.entries()) {
+      for (const [index, { code, witness, message, equipment }] of findings.entries()) {
         if (procedure === undefined || witness === undefined) continue;
         file = join(folder, `${basename(source, ".yaml")}-${index + 1}-${code}.yaml`);
         const about = message.replaceAll(/\s+/g, " ");
-        const sheet = params.equipment === undefined ? "" : `# Run it with --equipment ${params.equipment}\n`;
+        const sheet = equipment === undefined ? "" : `# Run it with --equipment ${equipment}\n`;
         writeFileSync(file, `# ${about}\n${sheet}${witnessAnswers(procedure, witness)}`);
         written.push(file);
       }
