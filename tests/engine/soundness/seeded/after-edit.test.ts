@@ -1,0 +1,34 @@
+import { describe, expect, it } from "vitest";
+import { keepUnchanged } from "../../../../engine/procedure/keep-unchanged.ts";
+import type { Procedure } from "../../../../engine/procedure/model.ts";
+import { checkProcedure } from "../../../../engine/soundness/check.ts";
+import { checked } from "./checked.ts";
+import { spoiled } from "./defect.ts";
+import { DEFECTS, SOUND } from "./suite.ts";
+
+/** Both that can be run: the procedure before a slip and after it. */
+const EDITS = DEFECTS.flatMap((defect) => {
+  const before = SOUND.find(({ id }) => id === defect.into);
+  const older = before && checked(before).procedure;
+  const newer = checked(spoiled(defect, SOUND)).procedure;
+  return older && newer ? [{ ...defect, older, newer }] : [];
+});
+
+/** What is found without anything known of an earlier proof. */
+function found(procedure: Procedure) {
+  return checkProcedure(structuredClone(procedure));
+}
+
+describe("a procedure proved again after an edit", () => {
+  it.each(EDITS)("gives what a first proof gives: $code into $into, $what, and back", ({ older, newer }) => {
+    checkProcedure(older);
+    const spoilt = keepUnchanged(older, newer);
+    expect(checkProcedure(spoilt)).toEqual(found(newer));
+    const mended = keepUnchanged(spoilt, structuredClone(older));
+    expect(checkProcedure(mended)).toEqual(found(older));
+  });
+
+  it("was tried with 100 slips or more", () => {
+    expect(EDITS.length).toBeGreaterThanOrEqual(100);
+  });
+});
