@@ -157,8 +157,8 @@ export const TEXT_DEFECTS: readonly Defect[] = [
     [`"water"', goto: hose }`, `"water"', goto: hoose }`],
   ]),
 
-  defect("not-acted-on", "nothing-to-put-back", "an order left free", "free-order", [
-    ["start: fuse\n", "start: fuse\nfree-order: true\n"],
+  defect("not-acted-on", "plug-named", "where the called procedure asks for a fact", "where", [
+    ["ask: Which plug?,", "ask: Which plug?, where: On its housing.,"],
   ]),
   defect("not-acted-on", "set-ups-in-turn", "the place where it is put back", "where", [
     ["put-back: { do: Plug it in.,", "put-back: { do: Plug it in., where: Under the seat.,"],

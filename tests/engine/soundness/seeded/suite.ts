@@ -9,11 +9,13 @@ import type { SoundCase } from "./parts.ts";
 import { SOUND_ANSWERS } from "./sound-answers.ts";
 import { SOUND_PARTS } from "./sound-parts.ts";
 import { SOUND_READINGS } from "./sound-readings.ts";
+import { SOUND_RECKONED } from "./sound-reckoned.ts";
 import { SOUND_SAFETY } from "./sound-safety.ts";
 
 export const SOUND: readonly SoundCase[] = [
   ...SOUND_ANSWERS,
   ...SOUND_READINGS,
+  ...SOUND_RECKONED,
   ...SOUND_SAFETY,
   ...SOUND_PARTS,
 ];
