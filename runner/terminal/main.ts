@@ -94,6 +94,11 @@ function program(done: Done, asJson: boolean): Command {
     .action(async (file: string, options) =>
       done((await import("./rehearse-command.ts")).rehearseCommand(file, options, output)),
     );
+  add("plan <file>", "the best order of the same steps against the written one")
+    .option("--equipment <id>", "the equipment sheet that applies")
+    .action(async (file: string, options) =>
+      done((await import("./plan-command.ts")).planCommand(file, options, output)),
+    );
   add("serve", "the apps and the shop's store, on this machine")
     .option("--port <n>", "the port; left out, 4173 or any free one", port)
     .option("--data <dir>", "the shop's store", DATA)

@@ -1,0 +1,78 @@
+/**
+ * The test-sequencing problem: which test to make next so that the fault is known soonest on average. One fault is
+ * present; tests are independent given the fault, and the same test made again shows the same.
+ */
+
+export interface PlanOutcome {
+  readonly id: string;
+  /** Spent when the test shows this, set-ups left out; at least 0. */
+  readonly minutes: number;
+  /** P(outcome | fault), fault by fault. */
+  readonly chances: readonly number[];
+  /** The work ends here whatever is known: a referral, or a conclusion inside a called procedure. */
+  readonly ends: boolean;
+}
+
+export interface PlanTest {
+  readonly id: string;
+  /** Numbers of the tests that must have been made before this one. */
+  readonly after: readonly number[];
+  /** The chances of a fault sum to 1 over these. */
+  readonly outcomes: readonly PlanOutcome[];
+}
+
+/** An outcome that a test has shown: both by number. */
+export interface PlanAnswer {
+  readonly test: number;
+  readonly outcome: number;
+}
+
+/**
+ * States of the machine, by number, and what a test changes about them. Putting back counts when a set-up is made,
+ * for it has to be done once for each making; undoing then costs nothing more. So no cost is higher than from
+ * state 0, where nothing is made.
+ */
+export interface PlanSetUps {
+  /** Minutes of making and of the putting back that it brings. */
+  cost(test: number, outcome: number, made: number): number;
+  next(test: number, outcome: number, made: number): number;
+}
+
+export interface PlanProblem {
+  /** Prior weights of the faults, at least 0 and not all 0. */
+  readonly weights: readonly number[];
+  readonly tests: readonly PlanTest[];
+  readonly setUps: PlanSetUps;
+  /** State of the machine at the start. */
+  readonly made: number;
+  /** Sets of faults that can be concluded together, single ones included. */
+  readonly groups: readonly (readonly number[])[];
+  /** The share that a group needs to be concluded. */
+  readonly certainty: number;
+  /** Answers after which, all of them given, the work ends unresolved. */
+  readonly ended: readonly (readonly PlanAnswer[])[];
+}
+
+/** Set-ups of tests that only need some, each with its minutes of making and putting back together. */
+export function sharedSetUps(minutes: readonly number[], needs: readonly (readonly number[])[]): PlanSetUps {
+  const sets: (readonly number[])[] = [[]];
+  const numbers = new Map<string, number>([["", 0]]);
+  const next = (test: number, made: number): number => {
+    const all = [...new Set([...(sets[made] ?? []), ...(needs[test] ?? [])])].sort((a, b) => a - b);
+    const key = all.join();
+    const known = numbers.get(key);
+    if (known !== undefined) return known;
+    numbers.set(key, sets.length);
+    sets.push(all);
+    return sets.length - 1;
+  };
+  return {
+    cost: (test, _, made) => {
+      const there = sets[made] ?? [];
+      let sum = 0;
+      for (const need of needs[test] ?? []) if (!there.includes(need)) sum += minutes[need] ?? 0;
+      return sum;
+    },
+    next: (test, _, made) => next(test, made),
+  };
+}
