@@ -1,16 +1,20 @@
-/** Builds the command line and the server into one file that Node runs: `.build/node/main.js`. */
+/** Builds the command line and the server for Node: `.build/node/main.js`, and its worker beside it. */
 import { defineConfig } from "vite";
 
 export default defineConfig({
   // Assets of the web build are no part of this one.
   publicDir: false,
   build: {
-    ssr: "runner/terminal/main.ts",
+    ssr: true,
     outDir: ".build/node",
     emptyOutDir: true,
     target: "node20",
     sourcemap: true,
     minify: false,
-    rollupOptions: { output: { format: "es", entryFileNames: "main.js", chunkFileNames: "[name].js" } },
+    rollupOptions: {
+      // A worker is started by its file: it has to be one of its own.
+      input: { main: "runner/terminal/main.ts", "rehearse-worker": "runner/terminal/rehearse-worker.ts" },
+      output: { format: "es", entryFileNames: "[name].js", chunkFileNames: "[name].js" },
+    },
   },
 });

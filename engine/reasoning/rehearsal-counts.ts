@@ -24,6 +24,27 @@ export interface RehearsalCounts {
   readonly minutes: Float64Array;
 }
 
+/** Adds the counts of other runs of the same procedure: whoever counted them, the sum is the same. */
+export function addCounts(to: RehearsalCounts, part: RehearsalCounts): void {
+  to.runs += part.runs;
+  for (const [number, fault] of part.faults.entries()) {
+    const mine = to.faults[number];
+    if (mine === undefined) continue;
+    for (const [ending, count] of fault.endings.entries())
+      mine.endings[ending] = (mine.endings[ending] ?? 0) + count;
+    for (const [minutes, count] of fault.minutes)
+      mine.minutes.set(minutes, (mine.minutes.get(minutes) ?? 0) + count);
+    mine.cost += fault.cost;
+  }
+  addAll(to.taken, part.taken);
+  addAll(to.endings, part.endings);
+  addAll(to.minutes, part.minutes);
+}
+
+function addAll(to: Float64Array, part: Float64Array): void {
+  for (let at = 0; at < part.length; at += 1) to[at] = (to[at] ?? 0) + (part[at] ?? 0);
+}
+
 export function emptyCounts(bulk: BulkProcedure): RehearsalCounts {
   const rows = bulk.branches.length * 2;
   return {

@@ -91,8 +91,9 @@ function program(done: Done, asJson: boolean): Command {
     .option("--runs <n>", "how many runs", wholeNumber, 10_000)
     .option("--seed <s>", "the same seed, the same runs", wholeNumber, 1)
     .option("--slips <share>", "how often one answer is taken for another, 0 to 1", fraction, 0)
+    .option("--workers <n>", "threads; the counts are the same for any number", wholeNumber)
     .action(async (file: string, options) =>
-      done((await import("./rehearse-command.ts")).rehearseCommand(file, options, output)),
+      done(await (await import("./rehearse-command.ts")).rehearseCommand(file, options, output)),
     );
   add("plan <file>", "the best order of the same steps against the written one")
     .option("--equipment <id>", "the equipment sheet that applies")

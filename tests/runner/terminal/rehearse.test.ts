@@ -1,6 +1,8 @@
+import { spawn } from "node:child_process";
+import { once } from "node:events";
 import { describe, expect, it } from "vitest";
 import { TREES } from "../../trees.ts";
-import { probewright } from "./program.ts";
+import { BIN, probewright } from "./program.ts";
 
 const GATE = `${TREES}gate-lift-does-not-lower.yaml`;
 const rehearse = (...more: readonly string[]) => {
@@ -36,4 +38,38 @@ describe("rehearse", () => {
     expect(rehearse("--seed", "7")).toEqual(one);
     expect(rehearse("--seed", "7", "--slips", "0.2").isolated).toBeLessThan(one.isolated);
   });
+
+  it("gives the same whatever the number of threads", () => {
+    const counted = (workers: string) => {
+      const ran = probewright("rehearse", GATE, "--runs", "70000", "--workers", workers, "--json");
+      expect(ran.code).toBe(0);
+      return JSON.parse(ran.out);
+    };
+    expect(counted("3")).toEqual(counted("1"));
+  });
+
+  it.each(["1", "2"])(
+    "ends early at Ctrl-C with what %s threads counted so far",
+    async (workers) => {
+      const child = spawn(process.execPath, [
+        BIN,
+        "rehearse",
+        GATE,
+        "--runs",
+        "90000000",
+        "--workers",
+        workers,
+      ]);
+      let out = "";
+      child.stdout.on("data", (text: Buffer) => {
+        out += text.toString();
+      });
+      setTimeout(() => child.kill("SIGINT"), 3_000);
+      const [code] = await once(child, "exit");
+      expect(code).toBe(0);
+      expect(out).toMatch(/^\d+ runs, seed 1, stopped before 90000000\n/);
+      expect(out).toContain("right:");
+    },
+    30_000,
+  );
 });

@@ -1,0 +1,29 @@
+/** How far long work has come, on standard error; nothing where that is no terminal. */
+export interface ProgressBar {
+  readonly show: (done: number) => void;
+  /** Takes the bar away again. */
+  readonly clear: () => void;
+}
+
+const WIDTH = 30;
+
+/** A bar for so many pieces of work, with the share done and the seconds left. */
+export function progressBar(all: number, to: NodeJS.WriteStream = process.stderr): ProgressBar {
+  if (to.isTTY !== true) return { show: () => {}, clear: () => {} };
+  const begun = performance.now();
+  let longest = 0;
+  return {
+    show: (done) => {
+      const share = Math.min(1, done / Math.max(1, all));
+      const seconds = (performance.now() - begun) / 1000;
+      const left = share > 0 ? Math.ceil((seconds * (1 - share)) / share) : 0;
+      const full = Math.round(share * WIDTH);
+      const text = `${"█".repeat(full)}${"░".repeat(WIDTH - full)} ${Math.floor(100 * share)} %, ${left} s left, Ctrl-C stops`;
+      longest = Math.max(longest, text.length);
+      to.write(`\r${text.padEnd(longest)}`);
+    },
+    clear: () => {
+      if (longest > 0) to.write(`\r${" ".repeat(longest)}\r`);
+    },
+  };
+}
