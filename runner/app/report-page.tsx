@@ -205,6 +205,7 @@ function Rows({ title, rows }: { readonly title: string; readonly rows: readonly
                 <td className="number">{row.reading}</td>
                 <td>
                   {row.result}
+                  {row.judged === "" ? null : <span className="soft"> · {row.judged}</span>}
                   {row.note === "" ? null : <span className="soft"> · {row.note}</span>}
                 </td>
                 <td className="number">{timeText(row.at)}</td>

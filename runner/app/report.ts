@@ -1,10 +1,14 @@
 import { countedEvent } from "../../engine/machine/amend.ts";
+import { own } from "../../engine/machine/own.ts";
 import type { PutBackItem } from "../../engine/machine/prompt.ts";
 import { putBackList } from "../../engine/machine/prompt-of.ts";
 import type { PathRow, Run } from "../../engine/machine/run.ts";
-import { IMPLIED_ENDS, type Procedure, type Repair } from "../../engine/procedure/model.ts";
+import { IMPLIED_ENDS, type Procedure, type Repair, type Step } from "../../engine/procedure/model.ts";
+import { formatQuantity } from "../../engine/quantity/format.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
+import { shownDigit } from "../kit/shown-digit.ts";
 import { outcomeText, readingText, rowTitle, whyNothing } from "../kit/trail-items.ts";
+import { limitsText, verdictZones } from "../kit/verdict-zones.ts";
 
 /** One line of the way walked, in words. */
 export interface ReportRow {
@@ -13,6 +17,8 @@ export interface ReportRow {
   readonly title: string;
   readonly reading: string;
   readonly result: string;
+  /** The value that was judged where it is not the one read, and the limits it was held against. */
+  readonly judged: string;
   readonly note: string;
 }
 
@@ -69,6 +75,7 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
       title: rowTitle(procedure, row, step),
       reading: typed === undefined ? "" : readingText({ ...row, reading: typed }, step),
       result: outcomeText(procedure, row, step),
+      judged: judgedText(run, row, step),
       note: noteOf(run, row, event),
     },
   ];
@@ -77,11 +84,33 @@ function rowOf(procedure: Procedure, run: Run, row: PathRow): readonly ReportRow
 /** What stands behind a result: the reason given, why nothing came of a reading, or that it was a close call. */
 function noteOf(run: Run, row: PathRow, event: NonNullable<ReturnType<typeof countedEvent>>): string {
   if (event.type === "cannot" || event.type === "stop") return event.reason;
-  if (row.chosen) return "taken by choice";
-  // A close call that took its own branch says so in its result already.
-  return row.verdict === "too-close" && row.outcome !== "borderline"
-    ? "too close to call"
-    : whyNothing(run, row);
+  const notes = [
+    row.chosen ? "taken by choice" : "",
+    // A close call that took its own branch says so in its result already.
+    row.verdict === "too-close" && row.outcome !== "borderline" ? "too close to call" : whyNothing(run, row),
+  ];
+  return notes.filter((note) => note !== "").join("; ");
+}
+
+/** Only the latest reading of a step still has its limits; of an earlier one the corrected value is kept. */
+function judgedText(run: Run, row: PathRow, step: Step | undefined): string {
+  if (step?.kind !== "measure" || row.corrected === undefined || row.unit === undefined) return "";
+  const { unit, corrected } = row;
+  const quantity = (value: number) => formatQuantity(value, unit);
+  const isLatest = run.path.findLast((one) => one.step === row.step && one.corrected !== undefined) === row;
+  const judged = isLatest ? own(run.readings, row.step) : undefined;
+  const changed = step.correct !== undefined || step.value !== undefined || step.unit !== step.readingUnit;
+  const zones = judged === undefined ? [] : verdictZones(step, judged);
+  const zone =
+    zones.find(({ tone }) => tone === "inside") ?? zones.find((one) => one.outcome === judged?.picked);
+  return [
+    ...(changed
+      ? [`corrected ${formatQuantity(corrected, unit, judged === undefined ? {} : shownDigit(judged))}`]
+      : []),
+    ...(zone === undefined
+      ? []
+      : [`${zone.tone === "inside" ? "right is" : `“${zone.label}” is`} ${limitsText(zone, quantity)}`]),
+  ].join("; ");
 }
 
 function repairsMade(procedure: Procedure, run: Run): readonly Repair[] {
