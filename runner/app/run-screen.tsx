@@ -16,7 +16,8 @@ import type { RunSession, Sent } from "../session/run-session.ts";
 import { draftOf } from "../session/typed-before.ts";
 import { AmendCard } from "./amend-card.tsx";
 import { usePreferences } from "./preferences.ts";
-import { go, hashOf } from "./route.ts";
+import { go } from "./route.ts";
+import { RunHead } from "./run-head.tsx";
 import "./run.css";
 import { countedEvent } from "../../engine/machine/amend.ts";
 import { unreadVerdict, VerdictCard } from "./verdict-card.tsx";
@@ -79,24 +80,6 @@ function Waiting({ session, run }: { readonly session: RunSession; readonly run:
         Back to it
       </Button>
     </div>
-  );
-}
-
-function RunHead({ session, run }: { readonly session: RunSession; readonly run: Run }) {
-  const { head } = session;
-  // One of the two is enough to know the vehicle by; a phone has no room for both.
-  const vehicle = head.unit ?? head.equipmentTitle;
-  return (
-    <header className="head">
-      <a className="head-title name" href={hashOf({ page: "home" })}>
-        {head.title}
-      </a>
-      <span className="run-place">
-        {vehicle === undefined ? "" : `${vehicle} · `}
-        {Math.round(run.minutes)}
-        {"\u00a0"}min
-      </span>
-    </header>
   );
 }
 

@@ -16,6 +16,9 @@ export interface Services {
   readonly news: RunNews;
   /** Told when lines reached the server. */
   readonly onSent: (listener: () => void) => () => void;
+  /** Whether something is kept here that the server could not be reached for. */
+  readonly isCutOff: () => boolean;
+  readonly onCutOff: (listener: () => void) => () => void;
 }
 
 export async function openServices(): Promise<Services> {
@@ -24,9 +27,13 @@ export async function openServices(): Promise<Services> {
     () => ({ store: openMemoryRunStore(), lasting: false }),
   );
   const server = openShopServer();
-  const listeners = new Set<() => void>();
-  const sender = startLineSender(opened.store, server, () => {
-    for (const listener of listeners) listener();
+  const sent = openListeners();
+  const reach = openListeners();
+  let cutOff = false;
+  const sender = startLineSender(opened.store, server, sent.tell, (reached) => {
+    if (cutOff === !reached) return;
+    cutOff = !reached;
+    reach.tell();
   });
   addEventListener("online", sender.wake);
   sender.wake();
@@ -35,7 +42,19 @@ export async function openServices(): Promise<Services> {
     server,
     sender,
     news: openRunNews(),
-    onSent: (listener) => {
+    onSent: sent.listen,
+    isCutOff: () => cutOff,
+    onCutOff: reach.listen,
+  };
+}
+
+function openListeners() {
+  const listeners = new Set<() => void>();
+  return {
+    tell: () => {
+      for (const listener of listeners) listener();
+    },
+    listen: (listener: () => void) => {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },

@@ -15,9 +15,14 @@ const LONGEST_PAUSE = 60_000;
 /**
  * Goes through the runs with lines that the server has not, again and again with growing pauses while it can't
  * be reached. Sending a line twice is harmless: the server knows it by run and number. `onSent` is told when a
- * run's state on the server changed.
+ * run's state on the server changed, `onReached` after each try whether all that is kept here is there.
  */
-export function startLineSender(store: RunStore, server: ShopServer, onSent: () => void): LineSender {
+export function startLineSender(
+  store: RunStore,
+  server: ShopServer,
+  onSent: () => void,
+  onReached: (reached: boolean) => void = () => undefined,
+): LineSender {
   let pause = FIRST_PAUSE;
   let timer: ReturnType<typeof setTimeout> | undefined;
   let running = false;
@@ -26,6 +31,7 @@ export function startLineSender(store: RunStore, server: ShopServer, onSent: () 
 
   const round = async () => {
     const reached = await sendAll(store, server, onSent).catch(() => false);
+    onReached(reached);
     if (reached) {
       pause = FIRST_PAUSE;
       return;
