@@ -115,7 +115,7 @@ export function enter(procedure: Procedure, run: Run, target: StepId, at: number
       continue;
     }
     if (step.kind === "conclude" && losesProof(procedure, next, step)) {
-      next = withAhead(next, []);
+      next = { ...withAhead(next, []), unproven: id };
       id = IMPLIED_ENDS.cannot;
       continue;
     }

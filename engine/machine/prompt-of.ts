@@ -43,8 +43,17 @@ function endPrompt(procedure: Procedure, run: Run, step: Step | undefined): Prom
     step: run.step,
     end: run.end ?? "unresolved",
     ...(step?.say === undefined ? {} : { say: filled(procedure, run, step.scope, step.say) }),
+    ...(run.unproven === undefined ? {} : { unproven: faultTitles(procedure, run, run.unproven) }),
     putBack: putBackList(procedure, run),
   };
+}
+
+function faultTitles(procedure: Procedure, run: Run, id: string): readonly string[] {
+  const step = procedure.steps.get(id);
+  if (step?.kind !== "conclude") return [];
+  return step.faults.map((fault) =>
+    filled(procedure, run, scopeOf(fault), procedure.faults.get(fault)?.title ?? fault),
+  );
 }
 
 function preparationPrompt(

@@ -67,6 +67,8 @@ export type Prompt =
       readonly step: StepId;
       readonly end: EndWord;
       readonly say?: string;
+      /** Titles of the faults whose proof answers given by choice took away: why the job ended here. */
+      readonly unproven?: readonly string[];
       readonly putBack: readonly PutBackItem[];
     };
 

@@ -31,12 +31,12 @@ const ENGLISH: AdviceWords = {
   parts: (one, other) => `It tells “${one}” from “${other}”.`,
   surer: (fault) => `It makes “${fault}” more likely or less.`,
   costs: (minutes, make, isOpen) => {
-    if (make.length > 0) return `${minutes} min, taking apart first: ${make.join(", ")}.`;
+    if (make.length > 0) return `${minutes}\u00a0min, taking apart first: ${make.join(", ")}.`;
     return isOpen
-      ? `${minutes} min; what it needs is open already.`
-      : `${minutes} min, nothing to take apart.`;
+      ? `${minutes}\u00a0min; what it needs is open already.`
+      : `${minutes}\u00a0min, nothing to take apart.`;
   },
-  saves: (minutes) => `Done first it saves about ${minutes} min on average.`,
+  saves: (minutes) => `Done first it saves about ${minutes}\u00a0min on average.`,
   written: "It is the next one as written.",
   waits: "It is the written one, and waits.",
 };

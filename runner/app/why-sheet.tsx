@@ -126,11 +126,11 @@ function AdviceRow({
 }) {
   const title = procedure.steps.get(advice.step)?.title ?? advice.step;
   return (
-    <li>
+    <li className="why-advised">
       <strong>{title}</strong>
       <p className="soft">{adviceSentence(procedure, run, advice)}</p>
       {onChoose === undefined || advice.step === run.step ? null : (
-        <Button small look="plain" onClick={() => onChoose(advice.step)}>
+        <Button look="plain" onClick={() => onChoose(advice.step)}>
           {advice.step === run.waiting ? "Back to this one" : "Take this one first"}
           <span className="unseen">: {title}</span>
         </Button>

@@ -4,6 +4,7 @@ import type { Act, Caution, Findable, Procedure, Repair, Torque } from "../../en
 import { displayUnit } from "../../engine/quantity/units.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
 import { torqueText } from "../kit/torque-text.ts";
+import { unprovenText } from "../kit/unproven-text.ts";
 import type { Line } from "./lay-lines.ts";
 
 /** The heading of a prompt. */
@@ -65,6 +66,7 @@ export function promptLines(procedure: Procedure, prompt: Prompt): readonly Line
     case "end":
       return [
         { text: prompt.say ?? END_TITLES[prompt.end].sentence },
+        ...(prompt.unproven === undefined ? [] : [{ text: unprovenText(prompt.unproven) }]),
         ...prompt.putBack.flatMap((item) => (item.done ? [] : putBackLines(procedure, item))),
       ];
   }

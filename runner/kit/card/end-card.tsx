@@ -5,6 +5,7 @@ import { Button } from "../button.tsx";
 import { END_TITLES } from "../end-titles.ts";
 import { PutBackList } from "../put-back-list.tsx";
 import type { RunCardProps } from "../run-card-props.ts";
+import { unprovenText } from "../unproven-text.ts";
 
 /** The end of a run: how it ended, what is still to be put back, and the report. */
 export function EndCard({
@@ -27,6 +28,7 @@ export function EndCard({
       </h1>
       <div className="card-body">
         <p>{END_TITLES[prompt.end].sentence}</p>
+        {prompt.unproven === undefined ? null : <p className="card-say">{unprovenText(prompt.unproven)}</p>}
         {prompt.say === undefined ? null : <p className="card-say">{prompt.say}</p>}
         {prompt.putBack.length === 0 ? null : (
           <section className="card-body">

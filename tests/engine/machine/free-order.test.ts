@@ -128,6 +128,7 @@ describe("a step taken by choice", () => {
     const less = jobOf(contrary.replace(rows("b", 0.75), rows("b", 0.79)));
     less.give({ type: "choose", step: "second" }).say("second", "yes").say("first", "yes");
     expect(less.run).toMatchObject({ step: "end/unresolved", end: "unresolved" });
+    expect(less.prompt).toMatchObject({ kind: "end", unproven: ["A"] });
   });
 
   it("may give way to another one, and to the written one, before it is answered", () => {

@@ -24,11 +24,11 @@ describe("advice in words", () => {
     expect(told(jobOf({ a: 1, b: 1 }, text, SET_UPS))).toEqual([
       [
         "second",
-        "Its answer settles it. 2 min, nothing to take apart. Done first it saves about 11 min on average.",
+        "Its answer settles it. 2\u00a0min, nothing to take apart. Done first it saves about 11\u00a0min on average.",
       ],
       [
         "first",
-        "Its answer settles it. 17 min, taking apart first: Shield off. It is the next one as written.",
+        "Its answer settles it. 17\u00a0min, taking apart first: Shield off. It is the next one as written.",
       ],
     ]);
     const open = jobOf({ a: 1, b: 1 }, text, SET_UPS).ready();
