@@ -2,15 +2,14 @@
  * Runs of a procedure made up by chance: a fault by its prior, answers by the evidence, readings with the meter's
  * error, slips of the technician. Run `n` of a seed is the same run whoever rehearses it.
  */
-import { uncertaintyOf } from "../quantity/accuracy.ts";
 import { normalQuantile } from "../quantity/normal.ts";
-import { bandOf, sharesOf } from "../quantity/verdict.ts";
 import { type BulkProcedure, CONCLUDES } from "./bulk-procedure.ts";
-import { blankWalk, closedMinutes, isUsedUp, openWalk, stepWalk } from "./bulk-walk.ts";
+import { type BulkWalk, blankWalk, closedMinutes, isUsedUp, openWalk, stepWalk } from "./bulk-walk.ts";
 import { chance, runKey } from "./counted-chance.ts";
 import { type FaultModel, faultModel, type ReadModel } from "./fault-model.ts";
 import { emptyCounts, type RehearsalCounts } from "./rehearsal-counts.ts";
 import { rehearsedArms } from "./rehearsed-arms.ts";
+import { readAs, uncertaintyAt } from "./rehearsed-reading.ts";
 
 export interface Rehearsal {
   /** Rehearses the runs `from` up to, not including, `to` and adds them to the counts. */
@@ -27,9 +26,10 @@ export interface RehearsalSetting {
 
 /** Nobody walks so long; a procedure that does is called endless by `check`. */
 const MOST_EVENTS = 10_000;
-const ISOLATED = 0;
-const WRONG = 1;
-const UNRESOLVED = 2;
+/** Numbers of `ENDINGS`. */
+export const ISOLATED = 0;
+export const WRONG = 1;
+export const UNRESOLVED = 2;
 
 /** A rehearsal that has not begun. */
 export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting): Rehearsal {
@@ -70,13 +70,8 @@ export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting
     const shown = truth + (u ?? 0) * normalQuantile(inside(chance(key, forError + at)));
     readings[at] = shown;
     read.push(at);
-    return outcomeOfReading(
-      how,
-      shown,
-      (branch) => isUsedUp(bulk, walk, (bulk.firstBranch[at] ?? 0) + branch),
-      bulk,
-      at,
-    );
+    const { outcome, tooClose } = readAs(how, shown);
+    return tooClose && mayBeBorderline(bulk, walk, at, how) ? how.borderline : outcome;
   };
   const answer = (at: number): number => {
     const how = model.reads[fault]?.[at];
@@ -158,31 +153,14 @@ function inside(draw: number): number {
   return Math.min(Math.max(draw, 2 ** -33), 1 - 2 ** -33);
 }
 
-/** Standard uncertainty of the meter at a value; undefined where no accuracy is known. */
-function uncertaintyAt(how: ReadModel, value: number): number | undefined {
-  return how.ranges && uncertaintyOf(value, how.unit, 0, how.ranges)?.u;
-}
-
-/** The outcome number of what the meter shows, by the rules of a run: too close is `borderline` while it may be. */
-function outcomeOfReading(
-  how: ReadModel,
-  shown: number,
-  usedUp: (outcome: number) => boolean,
-  bulk: BulkProcedure,
-  at: number,
-): number {
-  const picked = bandOf(shown, how.bands);
-  const outcome = how.outcomes[how.bands.findIndex((band) => band.outcome === picked)] ?? -1;
-  const u = uncertaintyAt(how, shown);
-  if (how.borderline < 0 || u === undefined || picked === undefined) return outcome;
-  const share = sharesOf(shown, u, how.bands)[picked] ?? 0;
-  if (share >= how.decideAt) return outcome;
-  const branch = bulk.branches[(bulk.firstBranch[at] ?? 0) + how.borderline];
-  return usedUp(how.borderline) && branch?.else === undefined ? outcome : how.borderline;
+/** Whether a reading too close to call takes `borderline`: used up without `else`, the band decides. */
+export function mayBeBorderline(bulk: BulkProcedure, walk: BulkWalk, at: number, how: ReadModel): boolean {
+  const branch = (bulk.firstBranch[at] ?? 0) + how.borderline;
+  return !isUsedUp(bulk, walk, branch) || bulk.branches[branch]?.else !== undefined;
 }
 
 /** Hundredths of what each conclusion's repairs cost. */
-function costsOf(bulk: BulkProcedure): Float64Array {
+export function costsOf(bulk: BulkProcedure): Float64Array {
   return Float64Array.from(bulk.steps, (step) =>
     step.kind === "conclude"
       ? Math.round(
