@@ -9,7 +9,7 @@ export function whyText(procedure: Procedure, run: Run): string {
   if (step.kind === "conclude") return "What you found leaves this fault as the one to repair.";
   if (step.evidence === undefined)
     return `“${step.title}” makes sure that the job is on the right way before more is taken apart.`;
-  const speaks = [...step.evidence.rows.keys()]
+  const speaks = [...new Set([...step.evidence.rows.keys(), ...step.evidence.reads.keys()])]
     .filter((fault) => !run.struck.includes(fault))
     .flatMap((fault) => procedure.faults.get(fault)?.title ?? [])
     .slice(0, 3);

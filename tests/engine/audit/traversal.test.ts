@@ -14,12 +14,12 @@ const { procedure: horn } = loadProcedure(textOf("horn-stays-silent"), "horn-sta
 });
 
 /** The traversals of those deeds, one a minute. */
-function traversalsOf(deeds: readonly Deed[]) {
-  if (horn === undefined) throw new Error("the procedure has errors");
-  const verified = verifyRecord(writeRecord(horn, "r1", deeds));
-  const replayed = verified.ok ? replayRecord(horn, verified.lines) : undefined;
+function traversalsOf(deeds: readonly Deed[], procedure = horn) {
+  if (procedure === undefined) throw new Error("the procedure has errors");
+  const verified = verifyRecord(writeRecord(procedure, "r1", deeds));
+  const replayed = verified.ok ? replayRecord(procedure, verified.lines) : undefined;
   if (!replayed?.ok) throw new Error("the record does not hold");
-  return findTraversals(horn, replayed.run);
+  return findTraversals(procedure, replayed.run);
 }
 
 describe("the traversals of a run", () => {
@@ -37,6 +37,25 @@ describe("the traversals of a run", () => {
       ["feed", "good", 3, 60],
       ["horn", "repaired", 4, 60],
       ["press-again", "yes", 6, 120],
+    ]);
+  });
+
+  it("count an answer given by choice once, as its step's, when it was given", () => {
+    if (horn === undefined) throw new Error("the procedure has errors");
+    const found = traversalsOf(
+      [
+        { type: "answer", step: "press", answer: "yes" },
+        { type: "choose", step: "feed" },
+        { type: "reading", step: "feed", reading: "5 V" },
+        { type: "answer", step: "fuse/look", answer: "whole" },
+      ],
+      { ...horn, freeOrder: true },
+    );
+    expect(found.map(({ step, outcome, seq }) => [step, outcome, seq])).toEqual([
+      ["press", "yes", 1],
+      ["feed", "weak", 3],
+      ["fuse/look", "whole", 4],
+      ["fuse", "no-fault-found", 4],
     ]);
   });
 
