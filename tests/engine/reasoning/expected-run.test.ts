@@ -5,7 +5,7 @@ import type { Procedure } from "../../../engine/procedure/model.ts";
 import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
 import { type ExpectedRun, expectedRun } from "../../../engine/reasoning/expected-run.ts";
 import { rehearsal } from "../../../engine/reasoning/rehearse.ts";
-import { SHIPPED, shippedProcedure } from "../../trees.ts";
+import { library, SHIPPED, shippedProcedure } from "../../trees.ts";
 import { randomTexts } from "../random-procedure.ts";
 
 const READ = `
@@ -146,7 +146,7 @@ describe("the exact expectation", () => {
   });
 
   it("is what rehearsed readings come to, too close ones read again and then decided", () => {
-    const { procedure } = loadProcedure(READ, "read-twice.yaml");
+    const { procedure } = loadProcedure(READ, "read-twice.yaml", library);
     if (procedure === undefined) throw new Error("does not load");
     expect(largestDifference(procedure, 100_000, 0).off).toBeLessThan(4.5);
     const borderline = bulkProcedure(procedure).branches.findIndex(({ outcome }) => outcome === "borderline");
