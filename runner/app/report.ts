@@ -8,7 +8,7 @@ import { formatQuantity } from "../../engine/quantity/format.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { shownDigit } from "../kit/shown-digit.ts";
 import { outcomeText, readingText, rowTitle, whyNothing } from "../kit/trail-items.ts";
-import { limitsText, verdictZones } from "../kit/verdict-zones.ts";
+import { limitsText, type VerdictZone, verdictZones } from "../kit/verdict-zones.ts";
 
 /** One line of the way walked, in words. */
 export interface ReportRow {
@@ -107,10 +107,14 @@ function judgedText(run: Run, row: PathRow, step: Step | undefined): string {
     ...(changed
       ? [`corrected ${formatQuantity(corrected, unit, judged === undefined ? {} : shownDigit(judged))}`]
       : []),
-    ...(zone === undefined
-      ? []
-      : [`${zone.tone === "inside" ? "right is" : `“${zone.label}” is`} ${limitsText(zone, quantity)}`]),
+    ...(zone === undefined ? [] : [`${limitsName(zone, row)}${limitsText(zone, quantity)}`]),
   ].join("; ");
+}
+
+/** What the limits are of; nothing where the result beside them names the band already. */
+function limitsName({ tone, outcome, label }: VerdictZone, row: PathRow): string {
+  if (tone === "inside") return "right is ";
+  return outcome === row.outcome ? "" : `“${label}” is `;
 }
 
 function repairsMade(procedure: Procedure, run: Run): readonly Repair[] {

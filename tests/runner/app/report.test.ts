@@ -82,7 +82,7 @@ describe("the close-out report", () => {
   it("tells the corrected value and the limits that a reading was held against", () => {
     const judged = new Map(report.rows.map((row) => [row.title, row.judged]));
     expect(judged.get("Valve coil")).toMatch(/^corrected 19\.\d+\s*Ω; right is between 14\s*Ω and 22\s*Ω$/);
-    expect(judged.get("Supply at the plug")).toMatch(/^“Good” is at least [\d.]+\s*V$/);
+    expect(judged.get("Supply at the plug")).toMatch(/^at least [\d.]+\s*V$/);
     expect(judged.get("Lowering valve stuck")).toBe("");
   });
   it("says of a close call once that it was one", () => {

@@ -219,6 +219,10 @@ describe("a step taken by choice, where the order is free", { timeout: 60_000 },
     plain.press("1\n");
     await plain.see("Start the wait");
     await plain.see("Number: ");
+    plain.press("why\n");
+    await plain.see("What else would help:");
+    await plain.see("It is the written one, and waits.");
+    await plain.see("Number: ");
     plain.press("2\n");
     await plain.see("Reading in");
     plain.press("ol\n");
