@@ -118,6 +118,13 @@ function countsInside(analysis: Analysis, id: StepId, taken: Run["taken"]): stri
   return JSON.stringify(inside.toSorted());
 }
 
+/** In how many ways the counted branches can have been taken: XState's utilities walk each of them. */
+function mostCounts({ steps }: Procedure): number {
+  return [...steps.values()]
+    .flatMap((step) => [...step.outcomes.values()])
+    .reduce((product, { atMost = 0 }) => product * (atMost + 1), 1);
+}
+
 /** Without what has to be known, read or made first, which takes events of its own. */
 function isPlain({ facts, setUps, cautions, specifications, steps }: Procedure): boolean {
   const first = [...specifications.values()].some(({ open }) => open) || setUps.size + cautions.size > 0;
@@ -131,8 +138,11 @@ function isPlain({ facts, setUps, cautions, specifications, steps }: Procedure):
 describe("XState's own graph utilities on the chart of a procedure", () => {
   it("find the same reachable states and the same shortest ways as the proofs, on random procedures", () => {
     fc.assert(
-      fc.property(randomProcedure(), (procedure) => expectSameGraph(procedure)),
-      { numRuns: 150 },
+      fc.property(randomProcedure(), (procedure) => {
+        fc.pre(mostCounts(procedure) <= 80);
+        expectSameGraph(procedure);
+      }),
+      { numRuns: 100 },
     );
   });
 
