@@ -184,7 +184,9 @@ function CardOfRun({
         {why}
       </>
     );
-  const mayAskWhy = run.phase === "open" && procedure.faults.size > 1;
+  // Where the order is free, before anything is taken apart is when to choose.
+  const isAsked = run.phase === "open" || (procedure.freeOrder && run.phase === "ready");
+  const mayAskWhy = isAsked && procedure.faults.size > 1;
   return (
     <>
       <RunCard
