@@ -97,6 +97,7 @@ function program(done: Done, asJson: boolean): Command {
     );
   add("plan <file>", "the best order of the same steps against the written one")
     .option("--equipment <id>", "the equipment sheet that applies")
+    .option("--write <file>", "the best order as a procedure of its own")
     .action(async (file: string, options) =>
       done((await import("./plan-command.ts")).planCommand(file, options, output)),
     );

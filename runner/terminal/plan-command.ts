@@ -1,28 +1,82 @@
 /** `probewright plan`: the written order of the steps against the best one. */
+import { writeFileSync } from "node:fs";
+import { basename, extname } from "node:path";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import {
+  type Planned,
   type PlanReport,
   type PlanTree,
   planned,
   planReport,
 } from "../../engine/reasoning/plan/plan-report.ts";
-import { loadForRun } from "./load-file.ts";
+import { planText } from "../../engine/reasoning/plan/plan-text.ts";
+import { writtenPlan } from "../../engine/reasoning/plan/written-plan.ts";
+import { type CheckedFile, checkFile, loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
+import { readText } from "./read-file.ts";
+import { type Outcome, unusable } from "./usage-error.ts";
 
 export interface PlanOptions {
   readonly equipment?: string;
+  /** The file to write the best order to, as a procedure of its own. */
+  readonly write?: string;
   readonly json?: boolean;
 }
 
 /** The exit code: 0, or 2 where the file can't be planned. */
 export function planCommand(file: string, options: PlanOptions, output: Output): number {
   const asJson = options.json === true;
+  const { write } = options;
+  if (write !== undefined && (extname(write) !== ".yaml" || !ID.test(basename(write, ".yaml")))) {
+    const message = `--write ${write}: a file name of words with hyphens between and .yaml at its end is needed.`;
+    return failUsage(output, { code: "bad-option", message }, asJson);
+  }
   const loaded = loadForRun(file, options.equipment, output);
   if (!loaded.ok) return failUsage(output, loaded.error, asJson);
-  const report = planReport(planned(loaded.value));
-  if (asJson) output.json(report);
-  else print(loaded.value, report, output);
+  const both = planned(loaded.value);
+  const report = planReport(both);
+  if (write !== undefined) {
+    const written = writeBest(file, write, both);
+    if (!written.ok) return failUsage(output, written.error, asJson);
+    for (const finding of written.value.findings)
+      if (finding.severity === "error") output.warn(`warning: to mend in ${write}: ${finding.message}`);
+  }
+  if (asJson) output.json({ ...report, ...(write === undefined ? {} : { file: write }) });
+  else {
+    print(loaded.value, report, output);
+    if (write !== undefined) output.line(`${write} is written. Prove it with: probewright check ${write}`);
+  }
   return 0;
+}
+
+const ID = /^[A-Za-z0-9_]+(-[A-Za-z0-9_]+)*$/;
+
+/** Writes the best order as a procedure named as its file; never over a file that is there. */
+function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<CheckedFile> {
+  const id = basename(to, ".yaml");
+  const read = readText(from);
+  if (!read.ok) return read;
+  if (!("text" in read.value))
+    return unusable({ code: "not-readable", message: "This could not be read.", file: from });
+  const text = planText(read.value.text, plan, writtenPlan(plan, best), id);
+  if (!text.ok)
+    return unusable({
+      code: "not-writable",
+      message: `The best order asks “${text.step}” in several places, and a condition uses its reading; write this one by hand.`,
+      file: from,
+    });
+  try {
+    // "wx": an author's file is never written over.
+    writeFileSync(to, text.text, { flag: "wx" });
+    return checkFile(to);
+  } catch (thrown) {
+    const exists = thrown instanceof Error && "code" in thrown && thrown.code === "EEXIST";
+    return unusable(
+      exists
+        ? { code: "exists", message: "This file is there already; nothing was written over.", file: to }
+        : { code: "not-writable", message: "This file can't be written here.", file: to },
+    );
+  }
 }
 
 function print(procedure: Procedure, report: PlanReport, output: Output): void {

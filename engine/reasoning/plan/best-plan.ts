@@ -23,11 +23,11 @@ export interface PlanBudget {
 
 /** Some seconds for the proof where the states can be gone through at all, else one or two for trying out. */
 function planBudget({ tests }: PlanProblem): PlanBudget {
-  return { exact: tests.length <= MOST_PROVEN ? 60_000_000 : 1_000_000, tried: 20_000_000 };
+  return { exact: tests.length <= MOST_PROVEN ? 60_000_000 : 4_000_000, tried: 20_000_000 };
 }
 
 /** The states are about the third power of this. */
-const MOST_PROVEN = 24;
+const MOST_PROVEN = 16;
 
 /** The best plan that the budget allows. */
 export function bestPlan(problem: PlanProblem, budget: PlanBudget = planBudget(problem)): BestPlan {

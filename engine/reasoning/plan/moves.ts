@@ -23,6 +23,8 @@ export interface PricedMove extends PlanMove {
 /** Less than this is not worth a change of what people are used to. */
 const LEAST_SAVED = 0.05;
 const MOST_MOVES = 5;
+/** Steps walked in one round of trying moves. */
+const MOST_WALKED = 200_000;
 
 /**
  * The moves that save most, one after the other, each the best on top of those before. It ends where the next would
@@ -33,6 +35,9 @@ export function bestMoves(plan: ProcedurePlan): readonly PricedMove[] {
   let minutes = meanMinutes(plan.written);
   const start = minutes;
   const candidates = candidatesOf(plan);
+  // Each is a walk of the whole order: of an order with very many ways only so many are tried.
+  const each = plan.written.reduce((sum, { shown }) => sum + shown.size, 1);
+  candidates.splice(Math.ceil(MOST_WALKED / each));
   while (chosen.length < MOST_MOVES) {
     let best: PricedMove | undefined;
     for (const move of candidates) {
@@ -124,7 +129,7 @@ function entryOf({ planned }: ProcedurePlan, test: number): number | undefined {
 }
 
 /** Moves of a step in front of one that comes before it on some way, where nothing forbids it. */
-function candidatesOf(plan: ProcedurePlan): readonly PlanMove[] {
+function candidatesOf(plan: ProcedurePlan): PlanMove[] {
   const { problem, written } = plan;
   const place = (shown: Shown, test: number): number => [...shown.keys()].indexOf(entryOf(plan, test) ?? -1);
   return problem.tests.flatMap((_, ask) =>

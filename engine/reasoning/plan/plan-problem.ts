@@ -16,7 +16,7 @@ import type { PlanAnswer, PlanOutcome, PlanProblem, PlanSetUps } from "./problem
 import { shareOf, type WrittenWay, writtenWays } from "./written-ways.ts";
 
 /** A test with the steps that it is made of. */
-interface PlannedTest {
+export interface PlannedTest {
   /** The step that is asked, or the call. */
   readonly step: number;
   /** Steps done before it, each time it is made. */
@@ -363,7 +363,7 @@ function endedOf(
 }
 
 /** What a way showed, in tests; a call that was not walked to a leaf says nothing. */
-function answersOf(
+export function answersOf(
   planned: readonly PlannedTest[],
   { shown }: Pick<WrittenWay, "shown">,
 ): readonly PlanAnswer[] {

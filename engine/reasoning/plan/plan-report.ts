@@ -1,7 +1,7 @@
 /** What `plan` tells of a procedure: its order, the best one, and how to come nearer to it. */
 import type { FaultId, Outcome, Procedure, StepId } from "../../procedure/model.ts";
 import { repairOrder } from "../repair-order.ts";
-import { type BestPlan, bestPlan } from "./best-plan.ts";
+import { type BestPlan, bestPlan, type PlanBudget } from "./best-plan.ts";
 import { bestMoves, minutesWithMoves } from "./moves.ts";
 import { type ProcedurePlan, procedurePlan } from "./plan-problem.ts";
 import type { PlanState } from "./plan-space.ts";
@@ -48,10 +48,10 @@ export interface Planned {
   readonly best: BestPlan;
 }
 
-/** The procedure's plan, and the best order for it. */
-export function planned(procedure: Procedure): Planned {
+/** The procedure's plan, and the best order that a budget finds for it. */
+export function planned(procedure: Procedure, budget?: PlanBudget): Planned {
   const plan = procedurePlan(procedure);
-  return { plan, best: bestPlan(plan.problem) };
+  return { plan, best: bestPlan(plan.problem, budget) };
 }
 
 /** The report on a plan. */

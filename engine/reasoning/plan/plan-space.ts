@@ -89,6 +89,8 @@ export function planSpace(problem: PlanProblem): PlanSpace {
 
   const stopOf = (answers: Int16Array, weights: Float64Array, mass: number): PlanStop | undefined => {
     const enough = mass * problem.certainty - mass * TINY;
+    // Nothing is concluded before something was looked at, however likely it is.
+    if (answers.every((answer) => answer === -1)) return undefined;
     for (const [group, faults] of problem.groups.entries()) {
       let sum = 0;
       for (const fault of faults) sum += weights[fault] ?? 0;

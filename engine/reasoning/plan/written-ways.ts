@@ -42,9 +42,9 @@ interface Chosen {
   readonly draws: ReadonlyMap<string, number>;
 }
 
-const MOST_VISITS = 400_000;
-/** Ways rarer than this are left out: all of them together do not change a tenth of a minute's digits. */
-const RAREST = 1e-12;
+const MOST_VISITS = 60_000;
+/** Ways rarer than this are left out; what is left is taken for the whole. */
+const RAREST = 1e-9;
 
 export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly WrittenWay[] {
   const model = faultModel(bulk);

@@ -1,0 +1,109 @@
+import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import { TREES } from "../../trees.ts";
+import { isPresentable, probewright } from "./program.ts";
+
+const GATE = `${TREES}gate-lift-does-not-lower.yaml`;
+const CRANK = `${TREES}slow-crank.yaml`;
+
+interface Tree {
+  readonly step?: string;
+  readonly outcomes?: readonly { outcome: string; probability: number; next: Tree }[];
+  readonly concluded?: readonly string[];
+  readonly proof?: number;
+}
+interface Report {
+  written: { expectedMinutes: number };
+  best: { expectedMinutes: number; exact: boolean; tree: Tree };
+  lowerBound: number;
+  moves: { ask: string; before: string; saves: number }[];
+  withMoves: { expectedMinutes: number };
+  repairs: { faults: string[]; order: string[]; expectedMinutes: number }[];
+}
+const plan = (...args: readonly string[]) => probewright("plan", ...args);
+
+const folder = mkdtempSync(join(tmpdir(), "probewright-plan-"));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function leaves(tree: Tree): readonly Tree[] {
+  return tree.outcomes === undefined ? [tree] : tree.outcomes.flatMap(({ next }) => leaves(next));
+}
+
+const ofGate = plan(GATE, "--json");
+const gate = JSON.parse(ofGate.out) as Report;
+
+describe("plan", () => {
+  it("tells written, best and bound in the shape of the contract, with a tree of proven conclusions", () => {
+    expect(ofGate.code).toBe(0);
+    const report = gate;
+    expect(report.best.exact).toBe(true);
+    expect(report.lowerBound).toBe(report.best.expectedMinutes);
+    expect(report.best.expectedMinutes).toBeLessThanOrEqual(report.written.expectedMinutes);
+    const concluded = leaves(report.best.tree).filter((leaf) => leaf.concluded !== undefined);
+    expect(new Set(concluded.flatMap((leaf) => leaf.concluded)).size).toBeGreaterThanOrEqual(8);
+    for (const leaf of concluded) expect(leaf.proof).toBeGreaterThanOrEqual(0.8 - 1e-9);
+    const sum = report.best.tree.outcomes?.reduce((all, one) => all + one.probability, 0);
+    expect(sum).toBeCloseTo(1, 9);
+  });
+
+  it("agrees with a rehearsal on what the written order takes", () => {
+    const { written } = JSON.parse(plan(CRANK, "--json").out) as Report;
+    const rehearsed = JSON.parse(probewright("rehearse", CRANK, "--runs", "40000", "--json").out) as {
+      expectedMinutes: number;
+    };
+    expect(Math.abs(rehearsed.expectedMinutes / written.expectedMinutes - 1)).toBeLessThan(0.02);
+  });
+
+  it("names moves whose savings add up, and the repair to try first", () => {
+    const saved = gate.moves.reduce((sum, { saves }) => sum + saves, 0);
+    expect(gate.moves.length).toBeGreaterThan(0);
+    expect(gate.withMoves.expectedMinutes).toBeCloseTo(gate.written.expectedMinutes - saved, 6);
+    const crank = JSON.parse(plan(CRANK, "--json").out) as Report;
+    expect(crank.repairs.map(({ faults, order }) => [faults, order])).toEqual([
+      [
+        ["battery-worn", "battery-flat"],
+        ["fit-battery", "find-discharge"],
+      ],
+    ]);
+  });
+
+  it("says it in whole lines", () => {
+    const ran = plan(GATE);
+    expect(ran.code).toBe(0);
+    expect(isPresentable(ran)).toBe(true);
+    expect(ran.out).toMatch(/as written {2}\d+\.\d min\n {2}best order {2}\d+\.\d min, proven/);
+    expect(ran.out).toMatch(/ask .+ before .+: saves \d+\.\d minutes on average/);
+  });
+
+  it("writes the best order as a procedure that holds, and writes over nothing", () => {
+    cpSync(TREES, folder, { recursive: true });
+    const to = join(folder, "slow-crank-best.yaml");
+    const ran = plan(join(folder, "slow-crank.yaml"), "--write", to, "--json");
+    expect(ran.code).toBe(0);
+    const { best } = JSON.parse(ran.out) as Report;
+    expect(readFileSync(to, "utf8")).toContain("procedure: slow-crank-best");
+    expect(probewright("check", to).out).toContain("holds");
+    const again = JSON.parse(plan(to, "--json").out) as Report;
+    expect(again.written.expectedMinutes).toBeCloseTo(best.expectedMinutes, 1);
+    const twice = plan(join(folder, "slow-crank.yaml"), "--write", to);
+    expect([twice.code, twice.err.includes("nothing was written over")]).toEqual([2, true]);
+  });
+
+  it.each([
+    [[`${TREES}not-there.yaml`], "no such file"],
+    [[GATE, "--write", "best order.txt"], "file name"],
+    [[GATE, "--equipment", "heron-53"], "equipment sheet"],
+    [[], "missing required argument"],
+    [[GATE, "--order", "best"], "unknown option"],
+  ])("ends with exit code 2 and one line for %j", (args, says) => {
+    const ran = plan(...args);
+    expect(ran.code).toBe(2);
+    expect(ran.err.toLowerCase()).toContain(says);
+    expect(isPresentable(ran)).toBe(true);
+    const asJson = plan(...args, "--json");
+    expect(asJson.code).toBe(2);
+    expect(JSON.parse(asJson.out)).toHaveProperty("error.code");
+  });
+});
