@@ -1,6 +1,7 @@
 import type { Procedure } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
+import { type FactSpace, factSpace } from "./fact-space.ts";
 import { type Flow, type FlowEdge, flowOf, isWayOut } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
@@ -9,6 +10,8 @@ export interface Analysis {
   readonly flow: Flow;
   /** Over every edge. */
   readonly components: Components;
+  /** What can be chosen for the facts that conditions hang on. */
+  readonly facts: FactSpace;
   readonly counted: Counted;
   /**
    * The edge by which each step is first reached, conditions and bounds left aside; -1 at the start, -2 where
@@ -23,11 +26,13 @@ export interface Analysis {
 export function analyse(procedure: Procedure): Analysis {
   const flow = flowOf(procedure);
   const components = componentsOf(flow);
-  const counted = countedFlow(procedure, flow, components);
+  const facts = factSpace(procedure);
+  const counted = countedFlow(procedure, flow, components, facts);
   return {
     procedure,
     flow,
     components,
+    facts,
     counted,
     reachedBy: reachFrom(flow, flow.start),
     walked: walkedEdges(flow, counted),

@@ -40,8 +40,22 @@ function openArms(procedure: Procedure, branch: Branch): ByArm {
 
 /** Undefined where more than choices counts. */
 function byChoices(procedure: Procedure, branch: Branch): ByArm | undefined {
+  const facts = choicesIn(procedure, branch);
+  if (facts === undefined || countOf(facts) > MOST_CHOICES) return undefined;
+  const byArm = new Map<number, ArmFacts>();
+  for (const chosen of combinationsOf(facts)) {
+    const arm = armTaken(branch, chosen);
+    if (arm !== undefined && !byArm.has(arm)) byArm.set(arm, chosen);
+  }
+  return byArm;
+}
+
+/** What can be chosen for facts, by their ids. */
+export type Choices = ReadonlyMap<string, readonly FactValue[]>;
+
+/** The facts of a branch's conditions with their choices; undefined where it hangs on more than choices. */
+export function choicesIn(procedure: Procedure, branch: Branch): Choices | undefined {
   const facts = new Map<string, readonly FactValue[]>();
-  let combinations = 1;
   for (const { if: condition } of branch.arms) {
     if (condition === undefined) continue;
     if (condition.readings.length + condition.elapsed.length > 0 || /\breading\b/.test(condition.text))
@@ -49,18 +63,10 @@ function byChoices(procedure: Procedure, branch: Branch): ByArm | undefined {
     for (const id of condition.facts) {
       const choices = choicesOf(procedure.facts.get(id));
       if (choices === undefined) return undefined;
-      if (!facts.has(id)) combinations *= choices.length;
       facts.set(id, choices);
     }
   }
-  if (combinations > MOST_CHOICES) return undefined;
-  const byArm = new Map<number, ArmFacts>();
-  for (let combination = 0; combination < combinations; combination += 1) {
-    const chosen = pick(facts, combination);
-    const arm = armTaken(branch, chosen);
-    if (arm !== undefined && !byArm.has(arm)) byArm.set(arm, chosen);
-  }
-  return byArm;
+  return facts;
 }
 
 function choicesOf(fact: Fact | undefined): readonly FactValue[] | undefined {
@@ -69,18 +75,27 @@ function choicesOf(fact: Fact | undefined): readonly FactValue[] | undefined {
   return [...fact.choices.map((choice) => choice.id), UNKNOWN];
 }
 
-function pick(facts: ReadonlyMap<string, readonly FactValue[]>, combination: number): ArmFacts {
-  const chosen = new Map<string, FactValue>();
-  let rest = combination;
-  for (const [id, choices] of facts) {
-    chosen.set(id, choices[rest % choices.length] ?? UNKNOWN);
-    rest = Math.floor(rest / choices.length);
+/** How many combinations there are. */
+export function countOf(facts: Choices): number {
+  return [...facts.values()].reduce((product, choices) => product * choices.length, 1);
+}
+
+/** Every combination, the first choice of each fact first. */
+export function* combinationsOf(facts: Choices): Generator<ArmFacts> {
+  const count = countOf(facts);
+  for (let combination = 0; combination < count; combination += 1) {
+    const chosen = new Map<string, FactValue>();
+    let rest = combination;
+    for (const [id, choices] of facts) {
+      chosen.set(id, choices[rest % choices.length] ?? UNKNOWN);
+      rest = Math.floor(rest / choices.length);
+    }
+    yield chosen;
   }
-  return chosen;
 }
 
 /** The arm that a run with these facts takes; undefined where a condition can't be evaluated. */
-function armTaken(branch: Branch, facts: ArmFacts): number | undefined {
+export function armTaken(branch: Branch, facts: ArmFacts): number | undefined {
   const scene = {
     fact: (id: string) => facts.get(id),
     reading: () => undefined,

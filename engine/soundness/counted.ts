@@ -1,11 +1,13 @@
 import type { Branch, Procedure } from "../procedure/model.ts";
 import { armFacts } from "./arm-facts.ts";
 import type { Components } from "./components.ts";
+import { type FactSpace, NOTHING_TOLD_APART } from "./fact-space.ts";
 import { type Flow, type FlowEdge, isWayOut } from "./flow.ts";
 
 /**
  * A flow from its start with the bounded branches of each cycle counted as a run counts them. A node is a step
- * with how often those were taken; node 0 is the start. `cannot` and `stop` that nobody wrote are left out.
+ * with how often those were taken and what was chosen for facts; node 0 is the start. `cannot` and `stop` that
+ * nobody wrote are left out.
  */
 export interface Counted {
   /** Step number by node. */
@@ -33,15 +35,29 @@ const MOST_NODES = 50_000;
 
 /**
  * The counted flow, breadth first. Conditions are walked last, so that the first way to a step is the shortest
- * of the plainest; arms that no facts allow are left out, other conditions count as open.
+ * of the plainest. Arms that no facts allow are left out, those of earlier arms on the way included; where that
+ * made too many nodes, each arm is looked at by itself. Other conditions count as open.
  */
-export function countedFlow(procedure: Procedure, flow: Flow, components: Components): Counted {
-  const walk = new Walk(flow);
+export function countedFlow(
+  procedure: Procedure,
+  flow: Flow,
+  components: Components,
+  facts: FactSpace,
+): Counted {
+  const whole = walkedFlow(procedure, flow, components, facts);
+  return whole.complete || facts === NOTHING_TOLD_APART
+    ? whole
+    : walkedFlow(procedure, flow, components, NOTHING_TOLD_APART);
+}
+
+function walkedFlow(procedure: Procedure, flow: Flow, components: Components, facts: FactSpace): Counted {
+  const walk = new Walk(flow, facts.whole);
   const most = Math.max(MOST_NODES, 4 * flow.steps.length);
-  if (flow.start >= 0) walk.node(flow.start, NONE, -1, -1);
+  if (flow.start >= 0) walk.node(flow.start, NONE, facts.whole, -1, -1);
   for (let at = walk.next(); at !== undefined; at = walk.next()) {
     if (walk.steps.length > most) return { ...walk.result(), complete: false };
     const counts = walk.counts[at] ?? NONE;
+    const known = walk.facts[at] ?? facts.whole;
     for (const id of flow.out[walk.steps[at] ?? -1] ?? []) {
       const edge = flow.edges[id];
       if (edge === undefined || isWayOut(edge) || isNever(procedure, edge)) continue;
@@ -49,7 +65,8 @@ export function countedFlow(procedure: Procedure, flow: Flow, components: Compon
       const after = countedAfter(edge, counts);
       if (after === "used-up") walk.stuckAt(at, id);
       if (typeof after === "string") continue;
-      walk.edge(at, id, components.of[edge.to] === component ? after : NONE);
+      const still = known & factsOf(facts, edge);
+      if (still !== 0n) walk.edge(at, id, components.of[edge.to] === component ? after : NONE, still);
     }
   }
   return { ...walk.result(), complete: true };
@@ -78,6 +95,12 @@ function countedAfter(
   return branch.else === undefined && branch.outcome !== "borderline" ? "used-up" : "replaced";
 }
 
+/** The combinations of facts with which an edge is walked. */
+export function factsOf(facts: FactSpace, { branch, arm }: FlowEdge): bigint {
+  if (branch === undefined || typeof arm !== "number" || branch.arms.length === 1) return facts.whole;
+  return facts.taking(branch, arm);
+}
+
 function isNever(procedure: Procedure, { branch, arm }: FlowEdge): boolean {
   return branch !== undefined && typeof arm === "number" && armFacts(procedure, branch, arm) === "never";
 }
@@ -85,12 +108,15 @@ function isNever(procedure: Procedure, { branch, arm }: FlowEdge): boolean {
 class Walk {
   readonly steps: number[] = [];
   readonly counts: Counts[] = [];
+  /** What combinations of facts a run can have that comes so. */
+  readonly facts: bigint[] = [];
+  readonly #whole: bigint;
   readonly #flow: Flow;
   readonly #from: number[] = [];
   readonly #by: number[] = [];
   readonly #out: CountedEdge[][] = [];
   readonly #first: Int32Array;
-  /** Nodes without counts, which most are, by step. */
+  /** Nodes without counts and with all facts open, which most are, by step. */
   readonly #bare: Int32Array;
   readonly #counted = new Map<string, number>();
   readonly #branches = new Map<Branch, number>();
@@ -100,8 +126,9 @@ class Walk {
   #nextPlain = 0;
   #nextConditional = 0;
 
-  constructor(flow: Flow) {
+  constructor(flow: Flow, whole: bigint) {
     this.#flow = flow;
+    this.#whole = whole;
     this.#first = new Int32Array(flow.steps.length).fill(-1);
     this.#bare = new Int32Array(flow.steps.length).fill(-1);
   }
@@ -118,15 +145,15 @@ class Walk {
     return this.#plain[this.#nextPlain - 1];
   }
 
-  edge(at: number, id: number, counts: Counts): void {
+  edge(at: number, id: number, counts: Counts, facts: bigint): void {
     const edge = this.#flow.edges[id];
     if (edge === undefined) return;
     const row = this.#out[at];
     if ((edge.branch?.arms.length ?? 1) === 1)
-      row?.push({ to: this.node(edge.to, counts, at, id), edge: id });
+      row?.push({ to: this.node(edge.to, counts, facts, at, id), edge: id });
     else
       this.#conditional.push(() => {
-        row?.push({ to: this.node(edge.to, counts, at, id), edge: id });
+        row?.push({ to: this.node(edge.to, counts, facts, at, id), edge: id });
       });
   }
 
@@ -134,8 +161,8 @@ class Walk {
     this.#stuck.push({ node, edge });
   }
 
-  node(step: number, counts: Counts, from: number, by: number): number {
-    const key = counts.length === 0 ? undefined : this.#keyOf(step, counts);
+  node(step: number, counts: Counts, facts: bigint, from: number, by: number): number {
+    const key = counts.length === 0 && facts === this.#whole ? undefined : this.#keyOf(step, counts, facts);
     const known = key === undefined ? this.#bare[step] : this.#counted.get(key);
     if (known !== undefined && known >= 0) return known;
     const node = this.steps.length;
@@ -144,6 +171,7 @@ class Walk {
     if (this.#first[step] === -1) this.#first[step] = node;
     this.steps.push(step);
     this.counts.push(counts);
+    this.facts.push(facts);
     this.#from.push(from);
     this.#by.push(by);
     this.#out.push([]);
@@ -156,9 +184,9 @@ class Walk {
     return { steps, from: this.#from, by: this.#by, out: this.#out, first: this.#first, stuck: this.#stuck };
   }
 
-  #keyOf(step: number, counts: Counts): string {
+  #keyOf(step: number, counts: Counts, facts: bigint): string {
     const parts = counts.map(([branch, times]) => `${this.#numberOf(branch)}:${times}`).sort();
-    return `${step} ${parts.join(" ")}`;
+    return `${step} ${parts.join(" ")} ${facts.toString(36)}`;
   }
 
   #numberOf(branch: Branch): number {

@@ -5,7 +5,7 @@ import { wayToNode } from "./counted.ts";
 import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
 import { witnessOf, witnessTo } from "./witness.ts";
 
-/** `unreachable-step`: steps that no way from the start leads to, arms that no facts allow left out. Exact. */
+/** `unreachable-step`: steps that no way from the start leads to, with one choice for each fact on it. Exact. */
 export function checkUnreachable(analysis: Analysis): readonly Finding[] {
   return analysis.flow.steps.flatMap((step, index) =>
     isReached(analysis, index) || isImpliedEnd(step)

@@ -12,6 +12,7 @@ import type { Fact, FactValue, MeasureStep, Procedure, Step, StepId } from "../p
 import type { NumericBand } from "../quantity/verdict.ts";
 import { type Analysis, wayFromStart } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
+import { factsOf } from "./counted.ts";
 import { type Interval, typedNumber } from "./plain-number.ts";
 import { sampleLimits } from "./sample-limits.ts";
 import { plainConditions, readingIn, sampleReading } from "./sample-reading.ts";
@@ -39,7 +40,7 @@ export function witnessReading(
   const step = analysis.flow.steps[index];
   const way = wayFromStart(analysis, index);
   if (step?.kind !== "measure" || way === undefined) return undefined;
-  const rows = new Rows(analysis);
+  const rows = new Rows(analysis, way);
   for (const id of way) rows.addEdge(id);
   rows.addReading(step, interval);
   return rows.list;
@@ -47,7 +48,7 @@ export function witnessReading(
 
 /** The rows of a way given by its edges. */
 export function witnessOf(analysis: Analysis, way: readonly number[]): readonly WitnessStep[] {
-  const rows = new Rows(analysis);
+  const rows = new Rows(analysis, way);
   for (const id of way) rows.addEdge(id);
   return rows.list;
 }
@@ -55,16 +56,27 @@ export function witnessOf(analysis: Analysis, way: readonly number[]): readonly 
 /** The outcome, in a witness, of a reading that has none. */
 const NOWHERE = "nowhere";
 
+/** Choices that take every arm of a way; none where all do, or where the way is only known arm by arm. */
+function factsFor({ facts, flow }: Analysis, way: readonly number[]): Map<string, FactValue> {
+  let fitting = facts.whole;
+  for (const id of way) {
+    const edge = flow.edges[id];
+    if (edge !== undefined) fitting &= factsOf(facts, edge);
+  }
+  return new Map(fitting === facts.whole || fitting === 0n ? [] : facts.first(fitting));
+}
+
 /** Rows put one behind the other, and the run that they give so far: what a reading means hangs on it. */
 class Rows {
   readonly list: WitnessStep[] = [];
   readonly #analysis: Analysis;
-  readonly #facts = new Map<string, FactValue>();
+  readonly #facts: Map<string, FactValue>;
   readonly #asked = new Set<string>();
   #run: Run;
 
-  constructor(analysis: Analysis) {
+  constructor(analysis: Analysis, way: readonly number[]) {
     this.#analysis = analysis;
+    this.#facts = factsFor(analysis, way);
     this.#run = openRun(analysis.procedure, { run: "", at: 0 });
   }
 

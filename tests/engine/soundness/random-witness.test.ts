@@ -5,7 +5,7 @@ import { checked } from "./seeded/checked.ts";
 import { expectShown } from "./seeded/expect-shown.ts";
 
 describe("a witness in a procedure written at random", () => {
-  it.fails("shows what its finding says, with facts, calls, set-ups and cautions on the way", () => {
+  it("shows what its finding says, with facts, calls, set-ups and cautions on the way", () => {
     let shown = 0;
     fc.assert(
       fc.property(randomTexts(), ({ text, called }) => {

@@ -1,0 +1,80 @@
+import type { Branch, FactValue, Procedure } from "../procedure/model.ts";
+import { type ArmFacts, armTaken, choicesIn, combinationsOf, countOf } from "./arm-facts.ts";
+
+/**
+ * What choices a run can have given to the facts that conditions hang on. A set of combinations is the bits of one
+ * number: a fact is asked once, so that a run keeps to one combination on its whole way.
+ */
+export interface FactSpace {
+  /** Every combination. */
+  readonly whole: bigint;
+  /** The combinations that take an arm of a branch; all of them where it hangs on more than choices. */
+  taking(branch: Branch, arm: number): bigint;
+  /** The first combination of a set, the choices as written first and `unknown` last. */
+  first(set: bigint): ArmFacts;
+}
+
+/** Above so many combinations they are not told apart. */
+const MOST_COMBINATIONS = 512;
+
+/** The facts of all conditions that hang on choices alone; nothing is told apart where those are too many. */
+export function factSpace(procedure: Procedure): FactSpace {
+  const facts = new Map<string, readonly FactValue[]>();
+  for (const branch of branchesOf(procedure))
+    for (const [id, choices] of choicesIn(procedure, branch) ?? []) facts.set(id, choices);
+  if (facts.size === 0 || countOf(facts) > MOST_COMBINATIONS) return NOTHING_TOLD_APART;
+  const combinations = [...combinationsOf(facts)];
+  const having = new Map([...facts.keys()].map((id) => [id, setsByValue(combinations, id)]));
+  const whole = (1n << BigInt(combinations.length)) - 1n;
+  const taking = new Map<Branch, readonly bigint[]>();
+  return {
+    whole,
+    taking: (branch, arm) => {
+      const known = taking.get(branch) ?? takingByArm(procedure, branch, having, whole);
+      taking.set(branch, known);
+      return known[arm] ?? whole;
+    },
+    first(set) {
+      const at = combinations.findIndex((_, number) => (set >> BigInt(number)) & 1n);
+      return combinations[at] ?? NO_FACTS;
+    },
+  };
+}
+
+const NO_FACTS: ArmFacts = new Map();
+
+/** For procedures without such conditions, or with too many. */
+export const NOTHING_TOLD_APART: FactSpace = { whole: 1n, taking: () => 1n, first: () => NO_FACTS };
+
+function* branchesOf(procedure: Procedure): Generator<Branch> {
+  for (const step of procedure.steps.values())
+    for (const branch of step.outcomes.values()) if (branch.arms.length > 1) yield branch;
+}
+
+function setsByValue(combinations: readonly ArmFacts[], id: string): ReadonlyMap<FactValue, bigint> {
+  const sets = new Map<FactValue, bigint>();
+  for (const [number, combination] of combinations.entries()) {
+    const value = combination.get(id);
+    if (value !== undefined) sets.set(value, (sets.get(value) ?? 0n) | (1n << BigInt(number)));
+  }
+  return sets;
+}
+
+function takingByArm(
+  procedure: Procedure,
+  branch: Branch,
+  having: ReadonlyMap<string, ReadonlyMap<FactValue, bigint>>,
+  whole: bigint,
+): readonly bigint[] {
+  const facts = choicesIn(procedure, branch);
+  if (facts === undefined) return [];
+  const sets = branch.arms.map(() => 0n);
+  for (const combination of combinationsOf(facts)) {
+    const arm = armTaken(branch, combination);
+    if (arm === undefined) continue;
+    let set = whole;
+    for (const [id, value] of combination) set &= having.get(id)?.get(value) ?? whole;
+    sets[arm] = (sets[arm] ?? 0n) | set;
+  }
+  return sets;
+}
