@@ -28,17 +28,19 @@ export function checkFile(file: string): Outcome<CheckedFile> {
   if (!read.ok) return read;
   if ("finding" in read.value)
     return { ok: true, value: { file, findings: [placeFinding(read.value.finding, new Map())] } };
-  if (isSheet(read.value.text)) return { ok: true, value: checkSheet(read.value.text, file) };
-  const loaded = loadProcedure(read.value.text, file, libraryBeside(file));
+  return { ok: true, value: checkText(read.value.text, file) };
+}
+
+/** The same for a text that would stand in this file. */
+export function checkText(text: string, file: string): CheckedFile {
+  if (isSheet(text)) return checkSheet(text, file);
+  const loaded = loadProcedure(text, file, libraryBeside(file));
   const proofs = loaded.procedure && usable(loaded.findings) ? prove(loaded.procedure, loaded) : [];
   const place = (finding: Finding) => placeFinding(finding, loaded.sources);
   const findings = [...loaded.findings, ...proofs]
     .map(place)
     .toSorted((a, b) => (a.file === b.file ? a.from - b.from : a.file === file ? -1 : 1));
-  return {
-    ok: true,
-    value: { file, loaded, findings, ...(loaded.procedure ? { procedure: loaded.procedure } : {}) },
-  };
+  return { file, loaded, findings, ...(loaded.procedure ? { procedure: loaded.procedure } : {}) };
 }
 
 /** A text whose top says what equipment it is of, and not what procedure. */

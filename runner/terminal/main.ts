@@ -112,6 +112,16 @@ function program(done: Done, asJson: boolean): Command {
     .option("--trees <dir>", "the procedures")
     .option("--as <form>", "table or csv", "table")
     .action(async (options) => done((await import("./audit-command.ts")).auditCommand(options, output)));
+  add(
+    "learn <file>",
+    "what verified runs say about a procedure's priors and evidence; changes nothing by itself",
+  )
+    .option("--data <dir>", "the shop's store", DATA)
+    .option("--strength <n>", "how many runs the written numbers count as", wholeNumber, 20)
+    .option("--write <file>", "a new file with the learned numbers in place")
+    .action(async (file: string, options) =>
+      done((await import("./learn-command.ts")).learnCommand(file, options, output)),
+    );
   add("replay <record>", "prove a run record's chain, and walk it again on its procedure")
     .option("--procedure <file>", "the procedure it was made with")
     .action(async (record: string, options) =>

@@ -1,0 +1,43 @@
+/** What the shop's own runs of a procedure teach, each walked again on the text it was walked on. */
+import { type Lesson, lessonOf, type NoLesson } from "../../engine/audit/lesson.ts";
+import { openingOf, replayRecord, verifyRecord } from "../../engine/machine/record.ts";
+import type { Procedure } from "../../engine/procedure/model.ts";
+import { linkTexts } from "../session/link-texts.ts";
+import type { Store } from "../store/store.ts";
+
+export interface TaughtRuns {
+  /** Runs of the procedure, of any revision. */
+  readonly runs: number;
+  readonly lessons: readonly Lesson[];
+  /** Why the other runs teach nothing. */
+  readonly leftOut: Readonly<Record<NoLesson | "text-not-known", number>>;
+}
+
+/** The lessons of the stored runs of a procedure, the earliest first. */
+export async function taughtRuns(store: Store, procedure: string): Promise<TaughtRuns> {
+  const all = await store.listRuns(Number.MAX_SAFE_INTEGER);
+  const runs = all.filter((run) => run.procedure === procedure).reverse();
+  const lessons: Lesson[] = [];
+  const leftOut = { "not-verified": 0, "several-faults": 0, "text-not-known": 0 };
+  const linked = new Map<string, Procedure | undefined>();
+  const lessonIn = async (run: string): Promise<Lesson | keyof typeof leftOut> => {
+    const verified = verifyRecord(await store.readLines(run));
+    const first = verified.ok ? verified.lines[0] : undefined;
+    if (!verified.ok || first === undefined) return "text-not-known";
+    const { hash, equipment, at } = openingOf(first);
+    const bundle = await store.readBundle(hash, at);
+    const key = JSON.stringify([hash, equipment, bundle?.equipment.get(equipment ?? "")]);
+    if (!linked.has(key))
+      linked.set(key, bundle && linkTexts({ ...bundle, id: bundle.procedure }, equipment));
+    const text = linked.get(key);
+    const replayed = text && replayRecord(text, verified.lines);
+    return text !== undefined && replayed?.ok === true ? lessonOf(text, replayed.run) : "text-not-known";
+  };
+  for (const { run, end } of runs) {
+    // Only a run that ended fixed was verified; the others need not be walked.
+    const lesson = end === undefined || end === "fixed" ? await lessonIn(run) : "not-verified";
+    if (typeof lesson === "string") leftOut[lesson] += 1;
+    else lessons.push(lesson);
+  }
+  return { runs: runs.length, lessons, leftOut };
+}
