@@ -22,11 +22,11 @@ export interface LearnedNumber {
   readonly node: NodePath;
 }
 
-export interface LearnedPrior extends LearnedNumber {
+interface LearnedPrior extends LearnedNumber {
   readonly fault: FaultId;
 }
 
-export interface LearnedShare extends LearnedNumber {
+interface LearnedShare extends LearnedNumber {
   readonly step: StepId;
   /** The row as written: a fault, or `otherwise` for those not named. */
   readonly row: FaultId;
