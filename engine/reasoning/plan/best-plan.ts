@@ -34,7 +34,7 @@ export function bestPlan(problem: PlanProblem, budget: PlanBudget = planBudget(p
   const space = planSpace(problem);
   const bound = planBound(space);
   const greedy = greedyPolicy(space, budget.tried);
-  const minutes = minutesAtMost(space, greedy, 2 * budget.tried);
+  const minutes = minutesAtMost(space, greedy, 10 * budget.tried);
   if (minutes <= bound(space.start) * (1 + SAME))
     return { minutes, lowerBound: minutes, exact: true, space, policy: greedy };
   const exact = exactPlan(space, bound, space.work() + budget.exact, minutes);
@@ -65,25 +65,36 @@ function lookAhead(space: PlanSpace, cheap: PlanBound): number {
   return Math.max(own, Math.min(...least));
 }
 
-/** Minutes of a policy on average; a branch that there is no room for counts with all tests that are left. */
+/** Minutes of a policy on average; a branch that is too rare to follow counts with all tests that are left. */
 function minutesAtMost(space: PlanSpace, policy: PlanPolicy, most: number): number {
   const { tests, setUps } = space.problem;
   const worst = tests.map((test, number) =>
     Math.max(...test.outcomes.map(({ minutes }, outcome) => minutes + setUps.cost(number, outcome, 0))),
   );
-  const known = new Map<PlanState, number>();
-  const minutes = (state: PlanState): number => {
-    if (state.stop !== undefined) return 0;
-    const before = known.get(state);
-    if (before !== undefined) return before;
-    let sum = 0;
-    if (space.work() > most)
-      for (const [test, each] of worst.entries()) sum += state.answers[test] === -1 ? state.mass * each : 0;
-    else
+  const rest = (state: PlanState): number =>
+    worst.reduce((sum, each, test) => sum + (state.answers[test] === -1 ? state.mass * each : 0), 0);
+  const upTo = (rare: number): number => {
+    const known = new Map<PlanState, number>();
+    const minutes = (state: PlanState): number => {
+      if (state.stop !== undefined) return 0;
+      if (state.mass < rare || space.work() > most) return rest(state);
+      const before = known.get(state);
+      if (before !== undefined) return before;
+      let sum = 0;
       for (const step of space.steps(state, policy(state)))
         sum += step.state.mass * step.minutes + minutes(step.state);
-    known.set(state, sum);
-    return sum;
+      known.set(state, sum);
+      return sum;
+    };
+    return minutes(space.start);
   };
-  return minutes(space.start);
+  // The likely branches first: what is left when the work is spent is the rare ones.
+  let least = Number.POSITIVE_INFINITY;
+  for (const rare of RARE) {
+    least = Math.min(least, upTo(rare));
+    if (space.work() > most) break;
+  }
+  return least;
 }
+
+const RARE = [1e-2, 1e-3, 1e-4, 1e-5, 0] as const;

@@ -16,10 +16,14 @@
 import type { PlanSpace, PlanState } from "./plan-space.ts";
 import { TINY } from "./plan-space.ts";
 
-/** Undefined where an outcome is certain under some fault. */
+/** Faults times groups times tests: a bound that takes longer than what it saves is none. */
+const MOST_LOOKED_AT = 30_000;
+
+/** Undefined where an outcome is certain under some fault, and for a problem too large to ask it of every state. */
 export function conclusionBound(space: PlanSpace): ((state: PlanState) => number) | undefined {
   const { problem, possible } = space;
   const tests = [...possible];
+  if (problem.weights.length * problem.groups.length * tests.length > MOST_LOOKED_AT) return undefined;
   const all = problem.tests.map((test) => test.outcomes.map((outcome) => outcome.chances));
   if (tests.some((test) => all[test]?.some((row) => row.some((p) => p <= 0)))) return undefined;
   const present = [...space.start.alive];

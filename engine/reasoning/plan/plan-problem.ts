@@ -46,21 +46,18 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
   const callOf = outermostCalls(bulk);
   const isTest = (at: number): boolean => before.has(at) && bulk.kind[at] === ASKS && isTelling(bulk, at);
   const first = frontOf(bulk, isTest, callOf);
+  const leadIn = leadIns(bulk, before, first.steps);
+  const calling = new Set([...before].flatMap((at) => (isTest(at) && callOf(at) !== -1 ? [callOf(at)] : [])));
   const planned = [...bulk.steps.keys()].flatMap((at): PlannedTest[] => {
     if (callOf(at) !== -1) return [];
-    if (
-      bulk.kind[at] === CALLS &&
-      before.has(at) &&
-      [...bulk.steps.keys()].some((inner) => callOf(inner) === at && isTest(inner))
-    )
-      return [calledTest(bulk, model, at, leadInOf(bulk, at, before, first.steps))];
+    if (calling.has(at)) return [calledTest(bulk, model, at, leadIn(at))];
     if (!isTest(at)) return [];
-    const leadIn = leadInOf(bulk, at, before, first.steps);
-    const lead = leadIn.map((step) => ({ step, outcome: 0 }));
+    const before = leadIn(at);
+    const lead = before.map((step) => ({ step, outcome: 0 }));
     return [
       {
         step: at,
-        leadIn,
+        leadIn: before,
         walked: tellingNumbers(bulk, at).map((outcome) => [...lead, { step: at, outcome }]),
       },
     ];
@@ -195,24 +192,34 @@ function frontCost(
   return { frontMinutes: minutes, reached };
 }
 
-/** Steps without a choice that are always done right before this one, outside the front. */
-function leadInOf(
+/** Steps without a choice that are always done right before a step, outside the front. */
+function leadIns(
   bulk: BulkProcedure,
-  at: number,
   before: ReadonlySet<number>,
   front: ReadonlySet<number>,
-): readonly number[] {
-  const lead: number[] = [];
-  for (let here = at; ; ) {
-    const from = [...before].filter((step) => step !== here && nextOf(bulk, step).includes(here));
-    const [only] = from;
-    if (only === undefined || from.length > 1 || front.has(only) || lead.includes(only)) return lead;
-    const step = bulk.steps[only];
-    const plain = step?.kind === "do" || (step?.kind === "measure" && step.judged.by === "nothing");
-    if (!plain) return lead;
-    lead.unshift(only);
-    here = only;
-  }
+): (at: number) => readonly number[] {
+  const from = new Map<number, Set<number>>();
+  for (const step of before)
+    for (const next of nextOf(bulk, step)) {
+      if (next === step) continue;
+      const known = from.get(next);
+      if (known === undefined) from.set(next, new Set([step]));
+      else known.add(step);
+    }
+  const plain = (at: number): boolean => {
+    const step = bulk.steps[at];
+    return step?.kind === "do" || (step?.kind === "measure" && step.judged.by === "nothing");
+  };
+  return (at) => {
+    const lead: number[] = [];
+    for (let here = at; ; ) {
+      const [only, other] = from.get(here) ?? [];
+      if (only === undefined || other !== undefined || front.has(only) || lead.includes(only)) return lead;
+      if (!plain(only)) return lead;
+      lead.unshift(only);
+      here = only;
+    }
+  };
 }
 
 /** A call as one test: its leaves are where it concludes, ends or returns. */

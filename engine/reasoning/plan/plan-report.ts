@@ -1,5 +1,6 @@
 /** What `plan` tells of a procedure: its order, the best one, and how to come nearer to it. */
 import type { FaultId, Outcome, Procedure, StepId } from "../../procedure/model.ts";
+import { expectedRun } from "../expected-run.ts";
 import { repairOrder } from "../repair-order.ts";
 import { type BestPlan, bestPlan, type PlanBudget } from "./best-plan.ts";
 import { bestMoves, minutesWithMoves } from "./moves.ts";
@@ -59,10 +60,12 @@ export function planReport({ plan, best }: Planned): PlanReport {
   const { bulk, problem } = plan;
   const whole = (minutes: number) => plan.frontMinutes + plan.reached * minutes;
   const moves = bestMoves(plan);
+  // As a rehearsal counts, the meter's own error included where that can be told.
+  const expected = expectedRun(bulk);
   const stepOf = (test: number) => problem.tests[test]?.id ?? "";
   return {
     procedure: bulk.procedure.id,
-    written: { expectedMinutes: meanMinutes(plan.written) },
+    written: { expectedMinutes: expected.ok ? expected.minutes : meanMinutes(plan.written) },
     best: {
       expectedMinutes: whole(best.minutes),
       exact: best.exact,

@@ -81,6 +81,9 @@ class Rewrite {
       .map(([name, node]) => this.#document.createPair(keys.get(name) ?? this.#newKey(name), node));
     this.#dropAfter(reached);
     this.#document.set("procedure", id);
+    const said = this.#document.commentBefore;
+    const note = ` Order planned from ${this.#procedure.id}, revision ${this.#procedure.revision}.`;
+    this.#document.commentBefore = said === null || said === undefined ? note : `${said}\n${note}`;
     return { ok: true, text: this.#document.toString({ lineWidth: 0 }) };
   }
 

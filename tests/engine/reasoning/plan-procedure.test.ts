@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
+import { expectedRun } from "../../../engine/reasoning/expected-run.ts";
 import { bestPlan } from "../../../engine/reasoning/plan/best-plan.ts";
 import { bestMoves, minutesWithMoves } from "../../../engine/reasoning/plan/moves.ts";
 import { type ProcedurePlan, procedurePlan } from "../../../engine/reasoning/plan/plan-problem.ts";
@@ -18,6 +19,16 @@ const testOf = ({ problem }: ProcedurePlan, id: string) => problem.tests.findInd
 const sumOf = (numbers: Float64Array) => numbers.reduce((sum, each) => sum + each, 0);
 
 describe("the written order, walked exactly", () => {
+  it.each(SHIPPED)(
+    "takes what the expectation of a rehearsal says of %s, which is reckoned fault by fault",
+    (id) => {
+      const bulk = bulkProcedure(shippedProcedure(id));
+      const expected = expectedRun(bulk);
+      if (!expected.ok) throw new Error(expected.why);
+      expect(meanMinutes(writtenWays(bulk))).toBeCloseTo(expected.minutes, 6);
+    },
+  );
+
   it.each(SHIPPED)("takes what rehearsal measures of %s", (id) => {
     const bulk = bulkProcedure(shippedProcedure(id));
     const ways = writtenWays(bulk);
