@@ -2,7 +2,7 @@ import type { Procedure } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
 import { type FactSpace, factSpace } from "./fact-space.ts";
-import { type Flow, type FlowEdge, flowOf, isWayOut } from "./flow.ts";
+import { type Flow, flowOf, isWayOut } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
@@ -82,21 +82,16 @@ export function walkable({ counted, flow }: Analysis): Pick<Counted, "steps" | "
 }
 
 /** The edge by which each step is first reached from one step, breadth first; -1 there, -2 where none does. */
-export function reachFrom(
-  flow: Flow,
-  start: number,
-  only: { readonly toward?: number; readonly keep?: (edge: FlowEdge) => boolean } = {},
-): Int32Array {
+function reachFrom(flow: Flow, start: number): Int32Array {
   const by = new Int32Array(flow.steps.length).fill(-2);
   if (start < 0) return by;
   by[start] = -1;
   const queue = [start];
   for (let next = 0; next < queue.length; next += 1) {
     const at = queue[next] ?? -1;
-    if (at === only.toward) break;
     for (const id of flow.out[at] ?? []) {
       const edge = flow.edges[id];
-      if (edge === undefined || by[edge.to] !== -2 || only.keep?.(edge) === false) continue;
+      if (edge === undefined || by[edge.to] !== -2) continue;
       by[edge.to] = id;
       queue.push(edge.to);
     }
@@ -105,7 +100,7 @@ export function reachFrom(
 }
 
 /** The edges of the way that {@link reachFrom} found; undefined where it found none. */
-export function wayTo(flow: Flow, reachedBy: Int32Array, target: number): readonly number[] | undefined {
+function wayTo(flow: Flow, reachedBy: Int32Array, target: number): readonly number[] | undefined {
   const way: number[] = [];
   for (let at = target; ; ) {
     const id = reachedBy[at] ?? -2;

@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, Step } from "../procedure/model.ts";
-import { type Analysis, isReached, reachFrom, wayFromStart, wayTo } from "./analysis.ts";
+import { type Analysis, isReached, walkable, wayFromStart } from "./analysis.ts";
+import { wayToNode } from "./counted.ts";
 import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
@@ -18,26 +19,54 @@ export function checkReferred(analysis: Analysis): readonly Finding[] {
   return flow.steps.flatMap((step, index) => {
     const hazard = ALWAYS_REFERRED.find((each) => hazardsAt(procedure, step).has(each));
     if (hazard === undefined || !isReached(analysis, index)) return [];
-    const onward = reachFrom(flow, index, { keep: (edge) => !isWayOut(edge) });
-    const wrong = flow.steps.findIndex(
-      (each, at) =>
-        each.kind === "end" &&
-        each.end !== "referred" &&
-        endsRun(flow, at) &&
-        wayTo(flow, onward, at) !== undefined &&
-        !isStopping(each),
-    );
-    if (wrong === -1) return [];
-    const way = [...(wayFromStart(analysis, index) ?? []), ...(wayTo(flow, onward, wrong) ?? [])];
+    const wrong = wrongEnd(analysis, index);
+    if (wrong === undefined) return [];
     return {
       code: "hazard-not-referred" as const,
       severity: "error" as const,
-      params: { step: step.id, hazard, end: flow.steps[wrong]?.id ?? "" },
+      params: { step: step.id, hazard, end: wrong.end.id },
       node: step.node,
       step: step.id,
-      witness: witnessOf(analysis, way),
+      witness: witnessOf(analysis, wrong.way),
     };
   });
+}
+
+/** The nearest end behind a step that is not `referred`, with the edges from the start by that step to it. */
+function wrongEnd(
+  analysis: Analysis,
+  index: number,
+): { readonly end: Step; readonly way: readonly number[] } | undefined {
+  const { counted, flow } = analysis;
+  const { steps, out } = walkable(analysis);
+  const queue = [...steps.keys()].filter((node) => steps[node] === index);
+  const before = new Map<number, { readonly node: number; readonly edge: number } | undefined>(
+    queue.map((node) => [node, undefined]),
+  );
+  for (const node of queue) {
+    const end = flow.steps[steps[node] ?? -1];
+    if (end !== undefined && endsRun(flow, steps[node] ?? -1) && isWrong(end)) {
+      const onward: number[] = [];
+      let at = node;
+      for (let last = before.get(at); last !== undefined; last = before.get(at)) {
+        onward.push(last.edge);
+        at = last.node;
+      }
+      const head = counted.complete ? wayToNode(counted, at) : (wayFromStart(analysis, index) ?? []);
+      return { end, way: [...head, ...onward.reverse()] };
+    }
+    for (const { to, edge } of out[node] ?? []) {
+      const each = flow.edges[edge];
+      if (before.has(to) || each === undefined || isWayOut(each)) continue;
+      before.set(to, { node, edge });
+      queue.push(to);
+    }
+  }
+  return undefined;
+}
+
+function isWrong(step: Step): boolean {
+  return step.kind === "end" && step.end !== "referred" && !isStopping(step);
 }
 
 /** A written end that only `cannot` or `stop` would lead to says the same as the one that nobody writes. */

@@ -80,4 +80,31 @@ describe("a fact that is asked once", () => {
     const unreachable = found(steps, many).filter(({ code }) => code === "unreachable-step");
     expect(unreachable.map(({ step }) => step)).toEqual(["end", "mended"]);
   });
+
+  it("leads from a hazard only where one run can come", () => {
+    const steps = [
+      ask("first", { yes: round, no: "refer" }, { facts: ["plug"] }),
+      act("left", "next", { hazards: ["airbag"] }),
+      act("right", "next"),
+      act("next", {
+        arms: [
+          [{ text: 'facts.plug == "round"', facts: ["plug"] }, "refer"],
+          [undefined, "mended"],
+        ],
+      }),
+    ];
+    expect(found(steps).filter(({ code }) => code === "hazard-not-referred")).toEqual([]);
+    const [, left = act("left", "next"), ...rest] = steps;
+    const [finding] = found([
+      ask("first", { yes: round, no: "left" }, { facts: ["plug"] }),
+      left,
+      ...rest,
+    ]).filter(({ code }) => code === "hazard-not-referred");
+    expect(finding?.witness).toEqual([
+      { step: "facts/plug", outcome: "flat" },
+      { step: "first", outcome: "no" },
+      { step: "left", outcome: "done" },
+      { step: "next", outcome: "done" },
+    ]);
+  });
 });
