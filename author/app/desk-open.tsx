@@ -14,6 +14,7 @@ import { drawingText } from "./drawing-text.ts";
 import { Head } from "./head.tsx";
 import { NoticeBar } from "./notice-bar.tsx";
 import { Offers } from "./offers.tsx";
+import { Rehearse } from "./rehearse.tsx";
 import { type PaneName, Tabs } from "./tabs.tsx";
 import { type EditorHandle, TextEditor } from "./text-editor.tsx";
 import { ToMend } from "./to-mend.tsx";
@@ -46,6 +47,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const [findingKey, setFindingKey] = useState<string>();
   const [walk, setWalk] = useState<WalkState>();
   const [walked, setWalked] = useState<{ readonly step: string; readonly path: readonly PathRow[] }>();
+  const [rehearsing, setRehearsing] = useState<Procedure>();
   const { report, checking, trouble } = useCheck(open);
   const lastSound = useLastSound(report);
   const broken = report?.broken ?? false;
@@ -88,6 +90,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   };
   const goTo = ({ placed }: ListedFinding) => {
     endWalk();
+    setRehearsing(undefined);
     setPane("text");
     // The text has to be there before it can take the focus.
     requestAnimationFrame(() => editor.current?.show(placed.from, true));
@@ -98,6 +101,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const beginWalk = (witness: readonly WayRow[]) => {
     const from = report?.procedure;
     if (!from || !report.walkable) return;
+    setRehearsing(undefined);
     setWalked(undefined);
     setWalk((now) => ({ procedure: from, witness, number: (now?.number ?? 0) + 1 }));
     setPane("text");
@@ -105,6 +109,13 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const endWalk = () => {
     setWalk(undefined);
     setWalked(undefined);
+  };
+  const rehearse = () => {
+    const from = report?.procedure;
+    if (!rehearsing && (!from || !report.walkable)) return;
+    endWalk();
+    setRehearsing(rehearsing ? undefined : from);
+    setPane("text");
   };
   const onMove = useCallback((at: string, path: readonly PathRow[]) => {
     setWalked({ step: at, path });
@@ -119,6 +130,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
     if (at !== undefined) setStep(at);
   };
 
+  const first = walk ? "Walk" : rehearsing ? "Rehearsal" : "Text";
   const stepRange = step === undefined ? undefined : rangeOf(step);
   const errors = findings.filter(({ finding: found }) => found.severity === "error").length;
   return (
@@ -132,8 +144,10 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
         offline={desk.offline}
         draft={differs}
         walking={walk !== undefined}
+        rehearsing={rehearsing !== undefined}
         noWalk={report?.walkable ? undefined : "It can be walked once its names and its text are mended."}
         onWalk={() => (walk ? endWalk() : beginWalk([]))}
+        onRehearse={rehearse}
         onSave={() => void desk.saveNow(false)}
         onShelf={onShelf}
       />
@@ -152,9 +166,9 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
         />
       ) : null}
       <main className="desk-main">
-        <Tabs pane={pane} onPane={setPane} walking={walk !== undefined} toMend={errors} />
-        <div className="desk-panes" data-walking={walk !== undefined}>
-          <section className="pane pane-text" aria-label={walk ? "Walk" : "Text"}>
+        <Tabs pane={pane} onPane={setPane} first={first} toMend={errors} />
+        <div className="desk-panes" data-walking={first !== "Text"}>
+          <section className="pane pane-text" aria-label={first}>
             {walk ? (
               <Walk
                 key={walk.number}
@@ -164,7 +178,8 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
                 onAgain={() => beginWalk([])}
               />
             ) : null}
-            <div className="editor-place" hidden={walk !== undefined}>
+            {rehearsing ? <Rehearse procedure={rehearsing} /> : null}
+            <div className="editor-place" hidden={first !== "Text"}>
               <TextEditor
                 text={open.begun}
                 diagnostics={diagnostics}

@@ -13,16 +13,18 @@ export interface HeadProps {
   /** The text differs from what is in the trees. */
   readonly draft: boolean;
   readonly walking: boolean;
+  readonly rehearsing: boolean;
   /** Why the procedure cannot be walked now, as a sentence. */
   readonly noWalk: string | undefined;
   readonly onWalk: () => void;
+  readonly onRehearse: () => void;
   readonly onSave: () => void;
   readonly onShelf: () => void;
 }
 
 /** Title, where the text is kept, and what can be done with the whole of it. */
 export function Head(props: HeadProps) {
-  const { title, revision, equipment, kept, save, offline, draft, walking, noWalk } = props;
+  const { title, revision, equipment, kept, save, offline, draft, walking, rehearsing, noWalk } = props;
   const now = useNow(1_000);
   return (
     <header className="desk-head">
@@ -50,6 +52,15 @@ export function Head(props: HeadProps) {
           title={walking ? undefined : noWalk}
         >
           {walking ? "End the walk" : "Walk it"}
+        </Button>
+        <Button
+          look="plain"
+          small
+          onClick={props.onRehearse}
+          aria-disabled={noWalk !== undefined && !rehearsing}
+          title={rehearsing ? undefined : noWalk}
+        >
+          {rehearsing ? "Back to the text" : "Rehearse it"}
         </Button>
         <Button small onClick={props.onSave} disabled={save.state === "saving"}>
           {save.state === "saving" ? "Saving" : "Save"}

@@ -6,13 +6,13 @@ export type PaneName = (typeof PANES)[number];
 export interface TabsProps {
   readonly pane: PaneName;
   readonly onPane: (pane: PaneName) => void;
-  /** The text's place is taken by the walk. */
-  readonly walking: boolean;
+  /** What stands in the first pane: the text, or what has taken its place. */
+  readonly first: "Text" | "Walk" | "Rehearsal";
   readonly toMend: number;
 }
 
 /** On a narrow screen: one of the three panes at a time. */
-export function Tabs({ pane, onPane, walking, toMend }: TabsProps) {
+export function Tabs({ pane, onPane, first, toMend }: TabsProps) {
   const buttons = useRef(new Map<PaneName, HTMLButtonElement>());
   const onKeyDown = (event: KeyboardEvent) => {
     const by = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;
@@ -22,7 +22,7 @@ export function Tabs({ pane, onPane, walking, toMend }: TabsProps) {
     onPane(next);
     buttons.current.get(next)?.focus();
   };
-  const words = { text: walking ? "Walk" : "Text", drawing: "Drawing", mend: mendWords(toMend) };
+  const words = { text: first, drawing: "Drawing", mend: mendWords(toMend) };
   return (
     <div className="tabs" role="tablist" aria-label="Parts of the desk" onKeyDown={onKeyDown}>
       {PANES.map((name) => (

@@ -2,6 +2,7 @@
 import { type RehearsalReport, rehearsalReport } from "../../engine/audit/rehearsal-report.ts";
 import type { Interval } from "../../engine/audit/wilson.ts";
 import { bulkProcedure } from "../../engine/reasoning/bulk-procedure.ts";
+import { type Expectation, expectedRun } from "../../engine/reasoning/expected-run.ts";
 import { loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { progressBar } from "./progress-bar.ts";
@@ -40,13 +41,22 @@ export async function rehearseCommand(
   });
   progress.clear();
   process.off("SIGINT", giveUp);
-  const report = rehearsalReport(bulkProcedure(loaded.value), counts);
-  if (asJson) output.json(report);
-  else print(report, options, output);
+  const bulk = bulkProcedure(loaded.value);
+  const report = rehearsalReport(bulk, counts);
+  const exact = expectedRun(bulk, { slips: options.slips });
+  if (asJson) output.json({ ...report, exact: exactly(exact) });
+  else print(report, options, exact, output);
   return 0;
 }
 
-function print(report: RehearsalReport, asked: RehearseOptions, output: Output): void {
+/** What the runs come to in the long run; null where there is too much to reckon, or readings decide the way. */
+function exactly(exact: Expectation) {
+  if (!exact.ok) return null;
+  const [isolated = 0, wrong = 0, unresolved = 0] = exact.endings;
+  return { isolated, wrong, unresolved, expectedMinutes: exact.minutes, expectedCost: exact.cost };
+}
+
+function print(report: RehearsalReport, asked: RehearseOptions, exact: Expectation, output: Output): void {
   const { runs, isolated, wrong, unresolved, expectedMinutes, p95Minutes } = report;
   const stopped = runs < asked.runs ? `, stopped before ${asked.runs}` : "";
   output.line(`${runs} runs, seed ${asked.seed}${stopped}`);
@@ -57,6 +67,10 @@ function print(report: RehearsalReport, asked: RehearseOptions, output: Output):
   output.line(
     `  minutes to the conclusion: ${minutes(expectedMinutes)} on average, 95 of 100 take ${minutes(p95Minutes)} or less`,
   );
+  if (exact.ok)
+    output.line(
+      `  in the long run, reckoned exactly: ${share(exact.endings[0] ?? 0, 1)} right, ${minutes(exact.minutes)}`,
+    );
   if (report.expectedCost)
     output.line(`  cost of the repairs concluded: ${report.expectedCost.toFixed(2)} on average`);
   const width = Math.max(0, ...report.perFault.map(({ title }) => title.length));

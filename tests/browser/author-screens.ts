@@ -2,7 +2,7 @@
 import type { Page } from "playwright-core";
 import type { Look } from "./technician-screens.ts";
 
-/** Shelf, desk, a finding with its way, broken text with the last drawing, a walk, and a first visit offline. */
+/** Shelf, desk, a finding with its way, broken text with the last drawing, a walk, a rehearsal, and a first visit offline. */
 export async function seeAuthorScreens(page: Page, address: string, look: Look): Promise<void> {
   await page.goto(`${address}/author`);
   await page.getByRole("heading", { name: "Write a procedure" }).waitFor();
@@ -32,6 +32,10 @@ export async function seeAuthorScreens(page: Page, address: string, look: Look):
   await page.getByRole("button", { name: "Walk it" }).click();
   await page.locator(".walk-card h1").waitFor();
   await look("walk", page);
+  await page.getByRole("button", { name: "Rehearse it" }).click();
+  await page.getByRole("button", { name: "Rehearse", exact: true }).click();
+  await page.getByText("All 10,000 runs counted").first().waitFor();
+  await look("rehearsal", page);
   await page.goto(`${address}/author#never-written`);
   await page.getByRole("heading", { name: /no such procedure/ }).waitFor();
   await look("no-such-procedure", page);

@@ -15,6 +15,7 @@ const rehearse = (...more: readonly string[]) => {
     unresolved: number;
     expectedMinutes: number;
     p95Minutes: number;
+    exact: { isolated: number } | null;
     perFault: { fault: string; runs: number }[];
     perBranch: { step: string; outcome: string }[];
   };
@@ -28,6 +29,10 @@ describe("rehearse", () => {
     expect(report.perFault.reduce((sum, one) => sum + one.runs, 0)).toBe(4000);
     expect(report.perFault).toHaveLength(11);
     expect(report.p95Minutes).toBeGreaterThan(report.expectedMinutes);
+    // The share in the long run lies within four standard errors.
+    const { isolated = 0 } = report.exact ?? {};
+    const error = Math.sqrt((isolated * (1 - isolated)) / 4000);
+    expect(Math.abs(report.isolated / 4000 - isolated)).toBeLessThan(4 * error);
     // A procedure whose conclusions are all proven to 0.8 finds the right fault far more often than not.
     expect(report.isolated / report.runs).toBeGreaterThan(0.8);
     expect(report.perBranch.some(({ step, outcome }) => step === "coil" && outcome === "above")).toBe(true);
