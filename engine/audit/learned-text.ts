@@ -11,19 +11,19 @@ export interface LearnedText {
 
 const DIGITS = 4;
 
-/** The source's text with the learned numbers, four digits behind the point at most. */
+/** The source's text with the learned numbers: priors to four figures, shares to four digits behind the point. */
 export function learnedText(source: Source, learned: Learned): LearnedText {
   const changed: LearnedNumber[] = [];
   const left: LearnedNumber[] = [];
   const edits: { from: number; to: number; insert: string }[] = [];
   const rounded = [
-    ...learned.priors.map((one) => ({ one, value: rounding(one.learned) })),
+    ...learned.priors.map((one) => ({ one, value: Number(one.learned.toPrecision(DIGITS)) })),
     ...rowsOf(learned),
   ];
   for (const { one, value } of rounded) {
     const place = placeOf(source, one);
     if (place === undefined) left.push(one);
-    else if (rounding(one.written) !== value) {
+    else if (one.written !== value) {
       edits.push({ ...place, insert: String(value) });
       changed.push(one);
     }
@@ -34,11 +34,7 @@ export function learnedText(source: Source, learned: Learned): LearnedText {
   return { text, changed, left };
 }
 
-function rounding(value: number): number {
-  return Number(value.toFixed(DIGITS));
-}
-
-/** Each row's numbers rounded down, so that no row sums to more than 1; one that summed to 1 still does. */
+/** Each row's numbers rounded so that none sums to more than 1, and one that summed to 1 still does. */
 function rowsOf({ shares }: Learned): readonly { one: LearnedNumber; value: number }[] {
   const rows = new Map<string, (typeof shares)[number][]>();
   for (const share of shares) {
@@ -47,13 +43,15 @@ function rowsOf({ shares }: Learned): readonly { one: LearnedNumber; value: numb
   }
   return [...rows.values()].flatMap((row) => {
     const unit = 10 ** DIGITS;
-    const down = row.map(({ learned }) => Math.floor(learned * unit + 1e-6));
-    const missing = Math.round(row.reduce((sum, { learned }) => sum + learned, 0) * unit);
-    const short = missing - down.reduce((sum, value) => sum + value, 0);
+    const sum = row.reduce((total, { learned }) => total + learned, 0);
+    // Nothing that can happen is rounded away: 0 would rule a fault out for good.
+    const down = row.map(({ learned }) => (learned > 0 ? Math.max(1, Math.floor(learned * unit + 1e-6)) : 0));
+    const whole = sum > 1 - 1e-9 ? unit : Math.min(unit - 1, Math.round(sum * unit));
+    const short = whole - down.reduce((total, value) => total + value, 0);
     const largest = down.indexOf(Math.max(...down));
     return row.map((one, index) => ({
       one,
-      value: rounding(((down[index] ?? 0) + (index === largest ? short : 0)) / unit),
+      value: ((down[index] ?? 0) + (index === largest ? short : 0)) / unit,
     }));
   });
 }

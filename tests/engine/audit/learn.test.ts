@@ -155,6 +155,20 @@ describe("learning", () => {
     expect(again.procedure?.faults.get("other")?.prior).toBe(5);
   });
 
+  it("rounds nothing away that can happen", () => {
+    const { text } = learnedText(source, learn(horn, Array(60_000).fill(SWITCH), 1));
+    const again = loadProcedure(text, "horn-silent.yaml", library).procedure;
+    for (const { id, prior } of again?.faults.values() ?? []) expect([id, prior > 0]).toEqual([id, true]);
+    const feed = again?.steps.get("feed")?.evidence?.otherwise ?? new Map<string, number>();
+    expect([...feed]).toEqual([
+      ["yes", 0.9998],
+      ["no", 0.0001],
+      ["unsteady", 0.0001],
+    ]);
+    // What the row leaves to the answer it does not name is still something.
+    expect(again?.steps.get("click")?.evidence?.rows.get("switch-open")?.get("no")).toBe(0.9999);
+  });
+
   it("does not write through an alias", () => {
     const aliased = TEXT.replace(
       'horn-open: { "yes": 0.5, "no": 0.5 }',

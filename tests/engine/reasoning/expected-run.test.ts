@@ -4,6 +4,7 @@ import { loadProcedure } from "../../../engine/procedure/load.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
 import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
 import { type ExpectedRun, expectedRun } from "../../../engine/reasoning/expected-run.ts";
+import { meanMinutes, writtenWays } from "../../../engine/reasoning/plan/written-ways.ts";
 import { rehearsal } from "../../../engine/reasoning/rehearse.ts";
 import { library, SHIPPED, shippedProcedure } from "../../trees.ts";
 import { randomTexts } from "../random-procedure.ts";
@@ -151,6 +152,11 @@ describe("the exact expectation", () => {
     expect(largestDifference(procedure, 100_000, 0).off).toBeLessThan(4.5);
     const borderline = bulkProcedure(procedure).branches.findIndex(({ outcome }) => outcome === "borderline");
     expect(exact(procedure).perRow[2 * borderline]?.chance).toBeGreaterThan(0.1);
+  });
+
+  it.each(SHIPPED)("has the same minutes for %s as all its ways walked one by one", (id) => {
+    const procedure = shippedProcedure(id);
+    expect(meanMinutes(writtenWays(bulkProcedure(procedure)))).toBeCloseTo(exact(procedure).minutes, 9);
   });
 
   it("has chances that sum to one", () => {
