@@ -1,8 +1,14 @@
 /** What a rehearsal's counts say, with intervals. */
 import type { FaultId, Outcome, StepId } from "../procedure/model.ts";
 import type { BulkProcedure } from "../reasoning/bulk-procedure.ts";
-import { ENDINGS, type FaultCounts, type RehearsalCounts } from "../reasoning/rehearsal-counts.ts";
-import { type Interval, wilsonInterval } from "./wilson.ts";
+import {
+  addAll,
+  ENDINGS,
+  type FaultCounts,
+  meanOf,
+  type RehearsalCounts,
+} from "../reasoning/rehearsal-counts.ts";
+import { type Interval, wilsonInterval, Z95 } from "./wilson.ts";
 
 /** Counts of runs by how they came out, and 95 % intervals of the shares. */
 interface Endings {
@@ -13,15 +19,16 @@ interface Endings {
   readonly shares: Readonly<Record<(typeof ENDINGS)[number], Interval | null>>;
   /** Mean minutes to the conclusion or end; null without runs. */
   readonly expectedMinutes: number | null;
+  /** 95 % interval of the mean (normal); null with less than two runs. */
+  readonly minutesInterval: Interval | null;
+  /** Mean cost of the repairs concluded, as written; not reckoned with anywhere. */
+  readonly expectedCost: number | null;
+  readonly costInterval: Interval | null;
 }
 
 interface Timed extends Endings {
-  /** 95 % interval of the mean (normal). */
-  readonly minutesInterval: Interval | null;
   /** The least minutes that 95 of 100 runs do not pass. */
   readonly p95Minutes: number | null;
-  /** Mean cost of the repairs concluded, as written; not reckoned with anywhere. */
-  readonly expectedCost: number | null;
 }
 
 export interface RehearsalReport extends Timed {
@@ -37,13 +44,13 @@ export interface RehearsalReport extends Timed {
 }
 
 export function rehearsalReport(bulk: BulkProcedure, counts: RehearsalCounts): RehearsalReport {
-  const all: FaultCounts = { endings: [0, 0, 0], minutes: new Map(), cost: 0 };
+  const all: FaultCounts = { endings: [0, 0, 0], minutes: new Map(), costs: new Float64Array(3) };
   for (const fault of counts.faults) {
     for (const ending of ENDINGS.keys())
       all.endings[ending] = (all.endings[ending] ?? 0) + (fault.endings[ending] ?? 0);
     for (const [minutes, count] of fault.minutes)
       all.minutes.set(minutes, (all.minutes.get(minutes) ?? 0) + count);
-    all.cost += fault.cost;
+    addAll(all.costs, fault.costs);
   }
   return {
     ...timed(all),
@@ -64,7 +71,7 @@ export function rehearsalReport(bulk: BulkProcedure, counts: RehearsalCounts): R
           outcome: branch.outcome,
           ...(used === 1 ? { else: true as const } : {}),
           times,
-          ...endingsOf(endings, runs > 0 ? (counts.minutes[row] ?? 0) / 1000 / runs : null),
+          ...endingsOf(endings, means(counts.minutes, row, runs, 1000), means(counts.costs, row, runs, 100)),
         };
       }),
     ),
@@ -75,7 +82,26 @@ function sum(numbers: readonly number[]): number {
   return numbers.reduce((total, each) => total + each, 0);
 }
 
-function endingsOf(endings: readonly number[], minutes: number | null): Endings {
+interface Mean {
+  readonly mean: number | null;
+  readonly interval: Interval | null;
+}
+
+const NO_MEAN: Mean = { mean: null, interval: null };
+
+function meanWith(mean: number, error: number): Mean {
+  const half = Z95 * error;
+  return { mean, interval: Number.isFinite(half) ? { low: mean - half, high: mean + half } : null };
+}
+
+/** The mean of the numbers of a row, in whole units of so many. */
+function means(sums: Float64Array, row: number, runs: number, unit: number): Mean {
+  if (runs === 0) return NO_MEAN;
+  const { mean, error } = meanOf(sums, 3 * row, runs);
+  return meanWith(mean / unit, error / unit);
+}
+
+function endingsOf(endings: readonly number[], minutes: Mean, cost: Mean): Endings {
   const runs = sum(endings);
   const [isolated = 0, wrong = 0, unresolved = 0] = endings;
   const share = (count: number) => wilsonInterval(count, runs) ?? null;
@@ -85,7 +111,10 @@ function endingsOf(endings: readonly number[], minutes: number | null): Endings 
     wrong,
     unresolved,
     shares: { isolated: share(isolated), wrong: share(wrong), unresolved: share(unresolved) },
-    expectedMinutes: minutes,
+    expectedMinutes: minutes.mean,
+    minutesInterval: minutes.interval,
+    expectedCost: cost.mean,
+    costInterval: cost.interval,
   };
 }
 
@@ -93,25 +122,17 @@ function endingsOf(endings: readonly number[], minutes: number | null): Endings 
 function timed(counts: FaultCounts): Timed {
   const rising = [...counts.minutes].sort(([a], [b]) => a - b);
   const runs = sum(rising.map(([, count]) => count));
-  if (runs === 0)
-    return {
-      ...endingsOf(counts.endings, null),
-      minutesInterval: null,
-      p95Minutes: null,
-      expectedCost: null,
-    };
+  if (runs === 0) return { ...endingsOf(counts.endings, NO_MEAN, NO_MEAN), p95Minutes: null };
   const mean = sum(rising.map(([minutes, count]) => minutes * count)) / runs / 1000;
   const squares = sum(rising.map(([minutes, count]) => (minutes / 1000 - mean) ** 2 * count));
-  const half = runs > 1 ? 1.959963984540054 * Math.sqrt(squares / (runs - 1) / runs) : Infinity;
+  const error = runs > 1 ? Math.sqrt(squares / (runs - 1) / runs) : Number.POSITIVE_INFINITY;
   let below = 0;
   const p95 = rising.find(([, count]) => {
     below += count;
     return below >= 0.95 * runs;
   });
   return {
-    ...endingsOf(counts.endings, mean),
-    minutesInterval: Number.isFinite(half) ? { low: mean - half, high: mean + half } : null,
+    ...endingsOf(counts.endings, meanWith(mean, error), means(counts.costs, 0, runs, 100)),
     p95Minutes: p95 === undefined ? null : p95[0] / 1000,
-    expectedCost: counts.cost / 100 / runs,
   };
 }

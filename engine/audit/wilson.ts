@@ -1,7 +1,7 @@
 /** A share with its interval: what a count of so many out of so many says about the branch in the long run. */
 
 /** The two-sided 95 % point of the standard normal distribution. */
-const Z95 = 1.959963984540054;
+export const Z95 = 1.959963984540054;
 
 export interface Interval {
   readonly low: number;

@@ -7,7 +7,7 @@ import { type BulkProcedure, CONCLUDES } from "./bulk-procedure.ts";
 import { type BulkWalk, blankWalk, closedMinutes, isUsedUp, openWalk, stepWalk } from "./bulk-walk.ts";
 import { chance, runKey } from "./counted-chance.ts";
 import { type FaultModel, faultModel, type ReadModel } from "./fault-model.ts";
-import { emptyCounts, type RehearsalCounts } from "./rehearsal-counts.ts";
+import { addValue, emptyCounts, type RehearsalCounts } from "./rehearsal-counts.ts";
 import { rehearsedArms } from "./rehearsed-arms.ts";
 import { readAs, uncertaintyAt } from "./rehearsed-reading.ts";
 
@@ -112,17 +112,19 @@ export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting
         ? ISOLATED
         : WRONG;
     const minutes = Math.round(closedMinutes(bulk, walk) * 1000);
+    const cost = concluded ? (costs[walk.step] ?? 0) : 0;
     const mine = counts.faults[fault];
     if (mine !== undefined) {
       mine.endings[ending] = (mine.endings[ending] ?? 0) + 1;
       mine.minutes.set(minutes, (mine.minutes.get(minutes) ?? 0) + 1);
-      if (concluded) mine.cost += costs[walk.step] ?? 0;
+      if (cost > 0) addValue(mine.costs, 0, cost);
     }
     counts.runs += 1;
     for (const row of rows) {
       seen[row] = 0;
       counts.endings[3 * row + ending] = (counts.endings[3 * row + ending] ?? 0) + 1;
-      counts.minutes[row] = (counts.minutes[row] ?? 0) + minutes;
+      addValue(counts.minutes, 3 * row, minutes);
+      if (cost > 0) addValue(counts.costs, 3 * row, cost);
     }
     rows.length = 0;
   };

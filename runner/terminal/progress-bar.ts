@@ -7,7 +7,7 @@ export interface ProgressBar {
 
 const WIDTH = 30;
 
-/** A bar for so many pieces of work, with the share done and the seconds left. */
+/** A bar for so many pieces of work, with the share done, the rate and the seconds left. */
 export function progressBar(all: number, to: NodeJS.WriteStream = process.stderr): ProgressBar {
   if (to.isTTY !== true) return { show: () => {}, clear: () => {} };
   const begun = performance.now();
@@ -17,8 +17,9 @@ export function progressBar(all: number, to: NodeJS.WriteStream = process.stderr
       const share = Math.min(1, done / Math.max(1, all));
       const seconds = (performance.now() - begun) / 1000;
       const left = share > 0 ? Math.ceil((seconds * (1 - share)) / share) : 0;
+      const rate = seconds > 0 ? Math.round(done / seconds) : 0;
       const full = Math.round(share * WIDTH);
-      const text = `${"█".repeat(full)}${"░".repeat(WIDTH - full)} ${Math.floor(100 * share)} %, ${left} s left, Ctrl-C stops`;
+      const text = `${"█".repeat(full)}${"░".repeat(WIDTH - full)} ${Math.floor(100 * share)} %, ${rate} a second, ${left} s left, Ctrl-C stops`;
       longest = Math.max(longest, text.length);
       to.write(`\r${text.padEnd(longest)}`);
     },

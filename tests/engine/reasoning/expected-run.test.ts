@@ -5,6 +5,7 @@ import type { Procedure } from "../../../engine/procedure/model.ts";
 import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
 import { type ExpectedRun, expectedRun } from "../../../engine/reasoning/expected-run.ts";
 import { meanMinutes, writtenWays } from "../../../engine/reasoning/plan/written-ways.ts";
+import { meanOf } from "../../../engine/reasoning/rehearsal-counts.ts";
 import { rehearsal } from "../../../engine/reasoning/rehearse.ts";
 import { library, SHIPPED, shippedProcedure } from "../../trees.ts";
 import { randomTexts } from "../random-procedure.ts";
@@ -98,6 +99,12 @@ function largestDifference(procedure: Procedure, runs: number, slips: number, se
         off: errorsOff(count, of, one.endings[ending] ?? 0),
       });
     }
+    const cost = meanOf(mine.costs, 0, of);
+    if (of > 50)
+      compared.push({
+        what: `cost of ${fault}`,
+        off: Math.abs(cost.mean / 100 - one.cost) / Math.max(cost.error / 100, 0.5),
+      });
     if (of > 0) compared.push({ what: `minutes of ${fault}`, off: meanOff(mine.minutes, of, one.minutes) });
   }
   for (const [ending, count] of endings.entries())
@@ -106,6 +113,11 @@ function largestDifference(procedure: Procedure, runs: number, slips: number, se
   for (const [row, one] of expected.perRow.entries()) {
     const of = [0, 1, 2].map((ending) => counts.endings[3 * row + ending] ?? 0);
     const taken = of.reduce((sum, count) => sum + count, 0);
+    if (taken > 1) {
+      const { mean, error } = meanOf(counts.minutes, 3 * row, taken);
+      const off = Math.max(0, Math.abs(mean / 1000 - one.minutes / one.chance) - 5e-4);
+      compared.push({ what: `minutes of row ${row}`, off: off / Math.max(error / 1000, 0.05) });
+    }
     compared.push({ what: `row ${row}`, off: errorsOff(taken, runs, one.chance) });
     for (const [ending, count] of of.entries())
       compared.push({
