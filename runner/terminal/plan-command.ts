@@ -13,6 +13,7 @@ import { planText } from "../../engine/reasoning/plan/plan-text.ts";
 import { writtenPlan } from "../../engine/reasoning/plan/written-plan.ts";
 import { type CheckedFile, checkFile, loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
+import { waitingWord } from "./progress-bar.ts";
 import { readText } from "./read-file.ts";
 import { type Outcome, unusable } from "./usage-error.ts";
 
@@ -33,7 +34,9 @@ export function planCommand(file: string, options: PlanOptions, output: Output):
   }
   const loaded = loadForRun(file, options.equipment, output);
   if (!loaded.ok) return failUsage(output, loaded.error, asJson);
+  const arrived = waitingWord("Looking for the best order; some ten seconds at most. Ctrl-C stops.");
   const both = planned(loaded.value);
+  arrived();
   const report = planReport(both);
   if (write !== undefined) {
     const written = writeBest(file, write, both);

@@ -28,3 +28,10 @@ export function progressBar(all: number, to: NodeJS.WriteStream = process.stderr
     },
   };
 }
+
+/** A word that work has begun whose length is not known; takes itself away when called. Nothing off a terminal. */
+export function waitingWord(text: string, to: NodeJS.WriteStream = process.stderr): () => void {
+  if (to.isTTY !== true) return () => {};
+  to.write(text);
+  return () => to.write(`\r${" ".repeat(text.length)}\r`);
+}
