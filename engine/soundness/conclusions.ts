@@ -68,11 +68,12 @@ interface Open {
 
 /** The conclusions that the bound over all ways leaves open. */
 function openConclusions(analysis: Analysis, table: EvidenceTable): Open {
-  const { flow, walked } = analysis;
+  const { flow, walked, procedure } = analysis;
   const all = new Set<number>();
-  for (const [index, step] of flow.steps.entries())
-    if (step.kind === "conclude" && step.faults.some((id) => table.faults.includes(id)))
+  flow.steps.forEach((step, index) => {
+    if (step.kind === "conclude" && step.faults.some((id) => procedure.faults.has(id)))
       if (isReached(analysis, index)) all.add(index);
+  });
   const notProven = (asked: ReadonlySet<number>, walks: (edge: FlowEdge, id: number) => boolean) => {
     const least = leastProbabilities(analysis, table, { walks, asked });
     const needed = analysis.procedure.certainty;

@@ -25,6 +25,8 @@ export function loopResults(
   steps: readonly number[],
   kept: Uint8Array,
 ): LoopResults {
+  const [only, more] = steps;
+  if (only !== undefined && more === undefined) return resultsAround(flow, table, only, kept);
   const telling = steps.filter((index) => resultsOf(flow, table, index) > 0);
   const anything = new Map(
     telling.map((index) => [index, rangeOver(table, index, allOf(flow, table, index))] as const),
@@ -43,6 +45,19 @@ export function loopResults(
     besides: (index) => telling.flatMap((each) => (each === index ? [] : (factorsAt(index, each) ?? []))),
     own: (index) => (telling.includes(index) ? factorsAt(index, index) : undefined),
   };
+}
+
+/** As above for a step that leads back to itself, which most loops are. */
+function resultsAround(flow: Flow, table: EvidenceTable, index: number, kept: Uint8Array): LoopResults {
+  const said = new Set<number>();
+  for (const id of flow.out[index] ?? []) {
+    const edge = flow.edges[id];
+    if (kept[id] === 0 || edge?.to !== index || edge.branch === undefined) continue;
+    said.add(table.say(index, edge.branch.outcome));
+  }
+  said.delete(0);
+  const own = said.size === 0 ? undefined : rangeOver(table, index, [0, ...said]);
+  return { besides: () => [], own: () => own };
 }
 
 function possibleResults(

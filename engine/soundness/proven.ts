@@ -1,4 +1,4 @@
-import type { FaultId } from "../procedure/model.ts";
+import type { FaultId, Procedure } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import type { Analysis } from "./analysis.ts";
 import { componentsOf, membersOf } from "./components.ts";
@@ -30,11 +30,13 @@ export function leastProbabilities(
 ): ReadonlyMap<number, number> {
   const trees = new OddsTrees(table.priors);
   const useful = leadingTo(flow, part);
-  const keep = (edge: FlowEdge, id: number) => useful[edge.to] === 1 && part.walks(edge, id);
-  const kept = Uint8Array.from(flow.edges, (edge, id) => (keep(edge, id) ? 1 : 0));
+  const kept = new Uint8Array(flow.edges.length);
+  flow.edges.forEach((edge, id) => {
+    if (useful[edge.to] === 1 && part.walks(edge, id)) kept[id] = 1;
+  });
   const components = componentsOf(flow, (_, id) => kept[id] === 1);
   const members = membersOf(components);
-  const strikes = strikesOf(flow, kept, reachesFixed(procedure), table);
+  const strikes = strikesOf(flow, kept, procedure, table);
   const found = new Map<number, number>();
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
   const arrived = new Int32Array(components.cyclic.length).fill(-1);
@@ -108,7 +110,7 @@ const SEVERAL = -2;
 function strikesOf(
   flow: Flow,
   kept: Uint8Array,
-  fixed: ReadonlySet<string>,
+  procedure: Procedure,
   table: EvidenceTable,
 ): ReadonlyMap<number, readonly number[]> {
   const strikes = new Map<number, readonly number[]>();
@@ -122,6 +124,7 @@ function strikesOf(
     waiting.push(to);
   };
   if (!flow.edges.some(({ branch }, id) => kept[id] === 1 && branch?.outcome === "repaired")) return strikes;
+  const fixed = reachesFixed(procedure);
   const fails = (edge: FlowEdge) => !fixed.has(flow.steps[edge.to]?.id ?? "");
   arrive(flow.start, NONE);
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
