@@ -1,10 +1,11 @@
 import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
-import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
+import { bulkProcedure } from "../reasoning/bulk-procedure.ts";
+import { expectedRun } from "../reasoning/expected-run.ts";
+import { likelihoodRow } from "../reasoning/likelihood.ts";
 import { testability } from "../reasoning/testability.ts";
 import { type Analysis, analyse, isReached } from "./analysis.ts";
 import { isImpliedEnd, isWayOut } from "./flow.ts";
 import { perStep } from "./per-step.ts";
-import { closureOf } from "./set-up-conflict.ts";
 import { type Unrolled, unrolled } from "./unrolled.ts";
 
 /** What a procedure is in numbers. `null` where loops without a bound, or too many states, forbid a count. */
@@ -19,8 +20,8 @@ export interface Figures {
   readonly shortestSteps: number | null;
   readonly longestSteps: number | null;
   /**
-   * Minutes to the first conclusion or end over all faults by their priors: steps, waits and each set-up made
-   * once with its putting back. Outcomes without evidence count as equally likely, borderline as never.
+   * Minutes to the first conclusion or end over all faults by their priors, the complaint present: what a rehearsal
+   * comes to in the long run. `null` too where that hangs on readings, or on too many states.
    */
   readonly expectedMinutes: number | null;
   /** Minutes of the longest way to an end, repairs included, with every set-up of the procedure made once. */
@@ -57,7 +58,7 @@ export function figuresOf(procedure: Procedure): Figures {
     paths: walked ? countPaths(walked).toString() : null,
     shortestSteps: lengths?.shortest ?? null,
     longestSteps: lengths?.longest ?? null,
-    expectedMinutes: walked ? expectedMinutes(analysis, walked) : null,
+    expectedMinutes: walked ? expectedMinutes(procedure) : null,
     worstMinutes: walked ? worstMinutes(analysis, walked) : null,
     conclusions: written.filter((step) => step.kind === "conclude").length,
     faults: procedure.faults.size,
@@ -157,10 +158,10 @@ function lengthsOf({ order, out }: Unrolled): { readonly shortest: number; reado
   return { shortest: shortest[0] ?? 0, longest: longest[0] ?? 0 };
 }
 
-function minutesAt(procedure: Procedure, step: Step, withRepairs: boolean): number {
+function minutesAt(procedure: Procedure, step: Step): number {
   const waited = "waitMinutes" in step ? (step.waitMinutes ?? 0) : 0;
   const repairs =
-    step.kind === "conclude" && withRepairs
+    step.kind === "conclude"
       ? step.repairs.reduce((sum, id) => sum + (procedure.repairs.get(id)?.minutes ?? 0), 0)
       : 0;
   return step.minutes + waited + repairs;
@@ -173,105 +174,22 @@ function worstMinutes({ flow, procedure }: Analysis, { order, out, steps }: Unro
     if (step === undefined) continue;
     let after = 0;
     for (const { to } of out[at] ?? []) after = Math.max(after, most[to] ?? 0);
-    most[at] = after + minutesAt(procedure, step, true);
+    most[at] = after + minutesAt(procedure, step);
   }
   let setUps = 0;
   for (const setUp of procedure.setUps.values()) setUps += setUp.minutes + (setUp.putBack?.minutes ?? 0);
   return rounded((most[0] ?? 0) + setUps);
 }
 
-/** Above so many products the expected minutes are not reckoned. */
-const MOST_PRODUCTS = 20_000_000;
+/** More states than this, or more steps times faults, are not walked: a tenth of a second or so. */
+const MOST_STATES = 10_000;
+const MOST_PRODUCTS = 60_000;
 
-function expectedMinutes(analysis: Analysis, walked: Unrolled): number | null {
-  const { procedure } = analysis;
-  const faults = [...procedure.faults.values()];
-  const whole = faults.reduce((sum, fault) => sum + fault.prior, 0);
-  const setUps = [...procedure.setUps.keys()];
-  if (walked.steps.length * Math.max(1, faults.length) * (1 + setUps.length) > MOST_PRODUCTS) return null;
-  const weighed =
-    whole > 0 ? faults.map(({ id, prior }) => ({ id, share: prior / whole })) : [{ id: "", share: 1 }];
-  const closures = new Map<string, ReadonlySet<string>>();
-  const needing = setUps.map((setUp) =>
-    analysis.flow.steps.map((step) =>
-      step.needs.some((need) => closureOf(procedure, closures, need).has(setUp)),
-    ),
-  );
-  let minutes = 0;
-  for (const { id, share } of weighed) {
-    const shares = edgeShares(analysis, walked, id);
-    minutes += share * sumOver(analysis, walked, shares);
-    for (const [number, setUp] of setUps.entries()) {
-      const each = procedure.setUps.get(setUp);
-      const needed = needing[number] ?? [];
-      minutes +=
-        share *
-        chanceOfMeeting(analysis, walked, shares, needed) *
-        ((each?.minutes ?? 0) + (each?.putBack?.minutes ?? 0));
-    }
-  }
-  return rounded(minutes);
-}
-
-type Shares = readonly (readonly number[])[];
-
-/** P(edge | node, fault), in the order of the node's edges; a conclusion is where the way ends. */
-function edgeShares({ procedure, flow }: Analysis, walked: Unrolled, fault: string): Shares {
-  return walked.steps.map((index, at) => {
-    const step = flow.steps[index];
-    const row = walked.out[at] ?? [];
-    if (step === undefined || step.kind === "conclude") return row.map(() => 0);
-    const telling = tellingOutcomes(step);
-    const likely = likelihoodRow(procedure, step, fault);
-    const raw = row.map(({ edge }) => {
-      const branch = flow.edges[edge]?.branch;
-      if (branch === undefined || branch.step !== step.id || telling.length === 0) return 1;
-      if (!telling.includes(branch.outcome)) return 0;
-      const arms = row.filter((each) => flow.edges[each.edge]?.branch === branch).length;
-      return (likely?.get(branch.outcome) ?? 1 / telling.length) / arms;
-    });
-    const sum = raw.reduce((total, each) => total + each, 0);
-    return raw.map((each) => (sum > 0 ? each / sum : 1 / row.length));
-  });
-}
-
-function sumOver({ flow, procedure }: Analysis, walked: Unrolled, shares: Shares): number {
-  const chance = new Float64Array(walked.steps.length);
-  chance[0] = 1;
-  let minutes = 0;
-  for (const at of walked.order) {
-    const step = flow.steps[walked.steps[at] ?? -1];
-    const here = chance[at] ?? 0;
-    if (step === undefined || here === 0) continue;
-    if (step.kind !== "conclude") minutes += here * minutesAt(procedure, step, false);
-    for (const [number, { to }] of (walked.out[at] ?? []).entries())
-      chance[to] = (chance[to] ?? 0) + here * (shares[at]?.[number] ?? 0);
-  }
-  return minutes;
-}
-
-/** The probability that the way comes by one of the marked steps before it concludes. */
-function chanceOfMeeting(
-  { flow }: Analysis,
-  walked: Unrolled,
-  shares: Shares,
-  marked: readonly boolean[],
-): number {
-  const chance = new Float64Array(walked.steps.length);
-  chance[0] = 1;
-  let met = 0;
-  for (const at of walked.order) {
-    const index = walked.steps[at] ?? -1;
-    const here = chance[at] ?? 0;
-    if (here === 0 || flow.steps[index]?.kind === "conclude") continue;
-    if (marked[index]) {
-      met += here;
-      continue;
-    }
-    for (const [number, { to }] of (walked.out[at] ?? []).entries())
-      chance[to] = (chance[to] ?? 0) + here * (shares[at]?.[number] ?? 0);
-  }
-  return met;
+function expectedMinutes(procedure: Procedure): number | null {
+  const products = procedure.faults.size * procedure.steps.size;
+  if (products === 0 || products > MOST_PRODUCTS) return null;
+  const expected = expectedRun(bulkProcedure(procedure), { mostStates: MOST_STATES });
+  return expected.ok ? rounded(expected.minutes) : null;
 }
 
 function rounded(minutes: number): number {
