@@ -55,18 +55,44 @@ function partsOf(procedure: Procedure): Beside {
   return { ...parts, setUps, facts, faults, repairs, ...(sheet === undefined ? {} : { sheet }) };
 }
 
+/** What a step says to people, costs and needs, but does not decide or prove by. */
+const WORDS: ReadonlySet<string> = new Set([
+  ...["title", "say", "ask", "do", "where", "picture", "tools", "minutes", "waitMinutes", "limitSeconds"],
+  ...["needs", "without", "cautions", "hazards"],
+]);
+
+/** Whether two procedures decide and prove the same: their steps differ in words, times and set-ups at most. */
+export function decidesAlike(a: Procedure, b: Procedure): boolean {
+  if (besideOf(a) !== besideOf(b) || a.start !== b.start || a.steps.size !== b.steps.size) return false;
+  const steps = b.steps.values();
+  for (const step of a.steps.values()) {
+    const other = steps.next().value;
+    if (step !== other && !isSameRecord(step, other, WORDS)) return false;
+  }
+  return true;
+}
+
 /** Whether two values of plain data, maps included, say the same. Maps in the same order: what stands first counts. */
 function isSame(a: unknown, b: unknown): boolean {
   if (a === b) return true;
   if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return Object.is(a, b);
   if (Array.isArray(a)) return Array.isArray(b) && isSameList(a, b);
   if (a instanceof Map) return b instanceof Map && isSameMap(a, b);
-  if (Array.isArray(b) || b instanceof Map) return false;
-  const keys = Object.keys(a);
-  if (Object.keys(b).length !== keys.length) return false;
+  return !Array.isArray(b) && !(b instanceof Map) && isSameRecord(a, b);
+}
+
+function isSameRecord(a: object, b: object | undefined, but?: ReadonlySet<string>): boolean {
+  if (b === undefined) return false;
   const [left, right] = [a as Record<string, unknown>, b as Record<string, unknown>];
-  for (const key of keys) if (!Object.hasOwn(right, key) || !isSame(left[key], right[key])) return false;
-  return true;
+  let keys = 0;
+  for (const key in left) {
+    if (but?.has(key)) continue;
+    keys += 1;
+    const value = right[key];
+    if (!isSame(left[key], value) || (value === undefined && !Object.hasOwn(right, key))) return false;
+  }
+  for (const key in right) if (!but?.has(key)) keys -= 1;
+  return keys === 0;
 }
 
 function isSameList(a: readonly unknown[], b: readonly unknown[]): boolean {

@@ -1,5 +1,6 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { ConcludeStep, FaultId } from "../procedure/model.ts";
+import { type Beside, besideOf, decidesAlike } from "../procedure/keep-unchanged.ts";
+import type { ConcludeStep, FaultId, Procedure } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { componentsOf, membersOf } from "./components.ts";
 import { type EvidenceTable, evidenceTable } from "./evidence-table.ts";
@@ -25,6 +26,19 @@ import { witnessOf } from "./witness.ts";
  * ways that the evidence calls impossible under every fault.
  */
 export function checkConclusions(analysis: Analysis): readonly Finding[] {
+  const { procedure } = analysis;
+  const beside = besideOf(procedure);
+  const last = LAST_PROVEN.get(beside);
+  if (last !== undefined && decidesAlike(last, procedure)) return [];
+  const findings = lookedAt(analysis);
+  if (findings.length === 0) LAST_PROVEN.set(beside, procedure);
+  return findings;
+}
+
+/** The last procedure found proven, by what stands beside its steps: other words prove no less. */
+const LAST_PROVEN = new WeakMap<Beside, Procedure>();
+
+function lookedAt(analysis: Analysis): readonly Finding[] {
   const { flow, procedure } = analysis;
   const table = evidenceTable(flow);
   const open = openConclusions(analysis, table);

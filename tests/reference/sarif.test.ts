@@ -9,7 +9,7 @@ import { SARIF_LOG } from "./sarif-schema.ts";
 
 const ajv = new Ajv({ allErrors: true });
 ajv.addFormat("uri", (text: string) => URL.canParse(text));
-ajv.addFormat("uri-reference", (text: string) => URL.canParse(text, "file:///work/"));
+ajv.addFormat("uri-reference", (text: string) => URL.canParse(text, "file:///checked/"));
 const isLog = ajv.compile(SARIF_LOG);
 
 /** What the schema says against a log. */

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { besideOf, keepUnchanged } from "../../../engine/procedure/keep-unchanged.ts";
+import { besideOf, decidesAlike, keepUnchanged } from "../../../engine/procedure/keep-unchanged.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { SHIPPED, shippedProcedure } from "../../trees.ts";
@@ -39,6 +39,25 @@ describe("two readings of one procedure", () => {
     const newer = keepUnchanged(older, { ...again(older), certainty: 0.9 });
     expect(besideOf(newer)).not.toBe(besideOf(older));
     expect(newer.certainty).toBe(0.9);
+  });
+
+  it("decide alike where only words and times differ, and not where a branch leads elsewhere", () => {
+    const older = shippedProcedure("slow-crank");
+    const [id, step] = [...older.steps].find(([, each]) => each.kind === "ask") ?? [];
+    if (id === undefined || step === undefined) throw new Error("no step");
+    const having = (changed: typeof step) => ({ ...older, steps: new Map([...older.steps, [id, changed]]) });
+    expect(decidesAlike(older, having({ ...step, title: "Other words", minutes: 99 }))).toBe(true);
+    const [outcome, branch] = [...step.outcomes][0] ?? [];
+    if (outcome === undefined || branch === undefined) throw new Error("no branch");
+    const arms = branch.arms.map((arm) => ({ ...arm, goto: older.start }));
+    const outcomes = new Map([...step.outcomes, [outcome, { ...branch, arms }]]);
+    expect(decidesAlike(older, having({ ...step, outcomes }))).toBe(false);
+    const asked = [...older.steps.values()].find((each) => each.evidence !== undefined);
+    if (asked === undefined) throw new Error("no evidence");
+    const { evidence: _, ...blind } = asked;
+    expect(decidesAlike(older, { ...older, steps: new Map([...older.steps, [asked.id, blind]]) })).toBe(
+      false,
+    );
   });
 
   it("are proved alike, whatever was proved before", () => {
