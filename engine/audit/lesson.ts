@@ -1,12 +1,13 @@
 /** What one run teaches about how common faults are, and how they show. */
 import type { Run } from "../machine/run.ts";
 import type { FaultId, Outcome, Procedure, StepId } from "../procedure/model.ts";
+import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import { tellingOutcomes } from "../reasoning/likelihood.ts";
 
 export interface Lesson {
   /** The fault whose repair was verified. */
   readonly fault: FaultId;
-  /** The latest answer of each step before that repair; only of steps with evidence. */
+  /** The latest answer of each step before that repair; only of steps with evidence, and of no verification. */
   readonly answers: ReadonlyMap<StepId, Outcome>;
 }
 
@@ -27,12 +28,43 @@ export function lessonOf(procedure: Procedure, run: Run): Lesson | NoLesson {
   if (fault === undefined || run.struck.includes(fault)) return "not-verified";
   if (more.length > 0) return "several-faults";
   const answers = new Map<StepId, Outcome>();
-  for (const row of run.path.slice(0, repair)) {
+  const verifying = verificationRows(procedure, run);
+  for (const [at, row] of run.path.slice(0, repair).entries()) {
     const asked = procedure.steps.get(row.step);
-    if (asked?.evidence === undefined) continue;
+    if (asked?.evidence === undefined || verifying.has(at)) continue;
     if (tellingOutcomes(asked).includes(row.outcome)) answers.set(row.step, row.outcome);
     // Looked at again without a result: what was seen before no longer counts.
     else answers.delete(row.step);
   }
   return { fault, answers };
+}
+
+/**
+ * Rows of the path that were answered to verify a repair: what they show is whether it helped, of a machine that
+ * is no longer as it came in.
+ */
+function verificationRows(procedure: Procedure, { path }: Run): ReadonlySet<number> {
+  const fixable = reachesFixed(procedure);
+  const rows = new Set<number>();
+  let verifying = false;
+  for (const [at, { step, outcome }] of path.entries()) {
+    if (!procedure.steps.has(step)) continue;
+    // Whoever stands where no verification can end well has left it.
+    if (!fixable.has(step)) verifying = false;
+    if (verifying) rows.add(at);
+    if (outcome === "repaired") verifying = true;
+  }
+  return rows;
+}
+
+/** The lesson without the answers of steps that give other outcomes in the text that is to learn from it. */
+export function lessonFor(procedure: Procedure, lesson: Lesson, walkedOn: Procedure): Lesson {
+  const outcomesOf = (of: Procedure, id: StepId) => {
+    const step = of.steps.get(id);
+    return JSON.stringify(step && tellingOutcomes(step).toSorted());
+  };
+  const answers = [...lesson.answers].filter(
+    ([step]) => outcomesOf(procedure, step) === outcomesOf(walkedOn, step),
+  );
+  return { ...lesson, answers: new Map(answers) };
 }

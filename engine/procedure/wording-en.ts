@@ -1,6 +1,7 @@
 /** The English catalogue. Short, spoken, trade words. */
 import type { FindingCode } from "./finding.ts";
-import { HINT_WORDS, PHRASES, SHAPE_WORDS } from "./wording-en-shapes.ts";
+import { HINT_WORDS } from "./wording-en-hints.ts";
+import { PHRASES, SHAPE_WORDS } from "./wording-en-shapes.ts";
 import type { Params, Wording } from "./wording-type.ts";
 
 export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {

@@ -3,6 +3,7 @@ import type { Analysis } from "./analysis.ts";
 import { componentsOf } from "./components.ts";
 import { type Counted, wayToNode } from "./counted.ts";
 import type { FlowEdge } from "./flow.ts";
+import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /**
@@ -61,19 +62,14 @@ function roundBy(
 }
 
 function wayBetween(counted: Counted, from: number, to: number): readonly number[] | undefined {
-  const by = new Map<number, { readonly node: number; readonly edge: number }>();
+  const by = new Map<number, CameBy>();
   const queue = [from];
   for (let at = 0; at < queue.length; at += 1) {
     const node = queue[at] ?? -1;
-    if (node === to) {
-      const way: number[] = [];
-      for (let back = node; back !== from; back = by.get(back)?.node ?? from)
-        way.push(by.get(back)?.edge ?? -1);
-      return way.reverse();
-    }
+    if (node === to) return wayBack(by, to);
     for (const { to: next, edge } of counted.out[node] ?? []) {
       if (next === from || by.has(next)) continue;
-      by.set(next, { node, edge });
+      by.set(next, { from: node, edge });
       queue.push(next);
     }
   }

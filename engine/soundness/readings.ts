@@ -5,6 +5,7 @@ import type { Branch, Expression, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable } from "./analysis.ts";
 import type { Flow } from "./flow.ts";
 import { perStep } from "./per-step.ts";
+import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /**
@@ -87,7 +88,7 @@ const outsideBranches = perStep((procedure, step: Step): readonly Expression[] =
 function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | undefined {
   const { flow } = analysis;
   const { steps, out } = walkable(analysis);
-  const by = new Map<number, { readonly node: number; readonly edge: number }>();
+  const by = new Map<number, CameBy>();
   const queue = steps.length === 0 ? [] : [0];
   for (let at = 0; at < queue.length; at += 1) {
     const node = queue[at] ?? 0;
@@ -100,20 +101,11 @@ function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | unde
       if (arrived && branch !== undefined && branch === use.after)
         return witnessOf(analysis, [...wayBack(by, node), edge]);
       if (to === 0 || by.has(to)) continue;
-      by.set(to, { node, edge });
+      by.set(to, { from: node, edge });
       queue.push(to);
     }
   }
   return undefined;
-}
-
-function wayBack(
-  by: ReadonlyMap<number, { readonly node: number; readonly edge: number }>,
-  target: number,
-): readonly number[] {
-  const way: number[] = [];
-  for (let at = by.get(target); at !== undefined; at = by.get(at.node)) way.push(at.edge);
-  return way.reverse();
 }
 
 /** For each step, which of the named readings and entries lie on every way to it. */

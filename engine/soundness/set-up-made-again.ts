@@ -3,6 +3,7 @@ import type { Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
+import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /** What a way has done with a set-up so far. */
@@ -25,7 +26,7 @@ export function checkMadeAgain(analysis: Analysis): readonly Finding[] {
 function madeAgain(analysis: Analysis, setUp: string): readonly Finding[] {
   const { procedure, flow } = analysis;
   const { steps, out } = walkable(analysis);
-  const by = new Map<number, { readonly from: number; readonly edge: number }>();
+  const by = new Map<number, CameBy>();
   const queue: number[] = steps.length === 0 ? [] : [NOT_MADE];
   const seen = new Set(queue);
   const told = new Set<number>();
@@ -39,7 +40,7 @@ function madeAgain(analysis: Analysis, setUp: string): readonly Finding[] {
     const { made, undone } = changesAt(procedure, step);
     if (state % STATES === UNDONE && made.has(setUp) && !told.has(index)) {
       told.add(index);
-      findings.push(finding(analysis, step, setUp, edgesTo(by, state)));
+      findings.push(finding(analysis, step, setUp, wayBack(by, state)));
     }
     const before = state % STATES;
     const here = made.has(setUp) ? MADE : undone.has(setUp) && before === MADE ? UNDONE : before;
@@ -74,15 +75,6 @@ function standingOn(
   setUp: string,
 ): readonly string[] {
   return [...procedure.setUps.keys()].filter((id) => closureOf(procedure, closures, id).has(setUp));
-}
-
-function edgesTo(
-  by: ReadonlyMap<number, { readonly from: number; readonly edge: number }>,
-  target: number,
-): readonly number[] {
-  const way: number[] = [];
-  for (let at = by.get(target); at !== undefined; at = by.get(at.from)) way.push(at.edge);
-  return way.reverse();
 }
 
 function finding(analysis: Analysis, step: Step, id: string, way: readonly number[]): Finding {

@@ -2,6 +2,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { type FlowEdge, isImpliedEnd } from "./flow.ts";
+import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /** What a way has shown of the last repair: none made, made and not looked at, looked at. */
@@ -17,8 +18,7 @@ const LOOKED = 2;
 export function checkVerification(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
   const { steps, out } = walkable(analysis);
-  const by = new Int32Array(steps.length * STATES).fill(-2);
-  const from = new Int32Array(steps.length * STATES).fill(-1);
+  const by = new Map<number, CameBy>();
   const queue = steps.length === 0 ? [] : [0];
   const told = new Set<number>();
   const findings: Finding[] = [];
@@ -37,16 +37,15 @@ export function checkVerification(analysis: Analysis): readonly Finding[] {
     ) {
       told.add(index);
       const repaired = state % STATES === REPAIRED;
-      const way = edgesTo(by, from, state);
+      const way = wayBack(by, state);
       findings.push(unverified(analysis, step, repaired, way));
     }
     for (const { to, edge: id } of out[node] ?? []) {
       const edge = flow.edges[id];
       if (edge === undefined) continue;
       const next = to * STATES + stateAfter(step, edge, state % STATES);
-      if (next === 0 || by[next] !== -2) continue;
-      by[next] = id;
-      from[next] = state;
+      if (next === 0 || by.has(next)) continue;
+      by.set(next, { from: state, edge: id });
       queue.push(next);
     }
   }
@@ -58,12 +57,6 @@ function stateAfter(step: Step, edge: FlowEdge, state: number): number {
   const looks = step.kind === "ask" || step.kind === "measure";
   const answered = edge.branch?.outcome !== "cannot" && edge.branch?.outcome !== "stop";
   return looks && answered && state === REPAIRED ? LOOKED : state;
-}
-
-function edgesTo(by: Int32Array, from: Int32Array, target: number): readonly number[] {
-  const way: number[] = [];
-  for (let state = target; (by[state] ?? -1) >= 0; state = from[state] ?? -1) way.push(by[state] ?? -1);
-  return way.reverse();
 }
 
 function unverified(analysis: Analysis, step: Step, repaired: boolean, way: readonly number[]): Finding {

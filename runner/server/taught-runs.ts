@@ -1,5 +1,5 @@
 /** What the shop's own runs of a procedure teach, each walked again on the text it was walked on. */
-import { type Lesson, lessonOf, type NoLesson } from "../../engine/audit/lesson.ts";
+import { type Lesson, lessonFor, lessonOf, type NoLesson } from "../../engine/audit/lesson.ts";
 import { openingOf, replayRecord, verifyRecord } from "../../engine/machine/record.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { linkTexts } from "../session/link-texts.ts";
@@ -13,10 +13,10 @@ export interface TaughtRuns {
   readonly leftOut: Readonly<Record<NoLesson | "text-not-known", number>>;
 }
 
-/** The lessons of the stored runs of a procedure, the earliest first. */
-export async function taughtRuns(store: Store, procedure: string): Promise<TaughtRuns> {
+/** The lessons of the stored runs of a procedure, of whatever revision, for its text as it is; the earliest first. */
+export async function taughtRuns(store: Store, procedure: Procedure): Promise<TaughtRuns> {
   const all = await store.listRuns(Number.MAX_SAFE_INTEGER);
-  const runs = all.filter((run) => run.procedure === procedure).reverse();
+  const runs = all.filter((run) => run.procedure === procedure.id).reverse();
   const lessons: Lesson[] = [];
   const leftOut = { "not-verified": 0, "several-faults": 0, "text-not-known": 0 };
   const linked = new Map<string, Procedure | undefined>();
@@ -31,7 +31,9 @@ export async function taughtRuns(store: Store, procedure: string): Promise<Taugh
       linked.set(key, bundle && linkTexts({ ...bundle, id: bundle.procedure }, equipment));
     const text = linked.get(key);
     const replayed = text && replayRecord(text, verified.lines);
-    return text !== undefined && replayed?.ok === true ? lessonOf(text, replayed.run) : "text-not-known";
+    if (text === undefined || replayed?.ok !== true) return "text-not-known";
+    const lesson = lessonOf(text, replayed.run);
+    return typeof lesson === "string" ? lesson : lessonFor(procedure, lesson, text);
   };
   for (const { run, end } of runs) {
     // Only a run that ended fixed was verified; the others need not be walked.

@@ -4,6 +4,7 @@ import { type Learned, type LearnedNumber, learn } from "../../engine/audit/lear
 import { type LearnedText, learnedText } from "../../engine/audit/learned-text.ts";
 import { loadProcedure } from "../../engine/procedure/load.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { outcomeWords } from "../kit/trail-items.ts";
 import { openIntake } from "../server/intake.ts";
 import { type TaughtRuns, taughtRuns } from "../server/taught-runs.ts";
 import { openTrees } from "../server/trees.ts";
@@ -32,13 +33,15 @@ export async function learnCommand(file: string, options: LearnOptions, output: 
   const taught = await taughtBy(opened.store, procedure);
   const learned = learn(procedure, taught.lessons, options.strength);
   let written: LearnedText | undefined;
-  if (options.write !== undefined) {
+  const nothing = learned.priors.length + learned.shares.length === 0;
+  if (options.write !== undefined && !nothing) {
     const made = writeLearned(file, options.write, learned);
     if ("error" in made) return failUsage(output, made.error, asJson);
     written = made;
   }
-  if (asJson) output.json(asValue(procedure, options, taught, learned));
-  else print({ procedure, options, taught, learned }, written, output);
+  const told = { procedure, options, taught, learned };
+  if (asJson) output.json(asValue(told, written));
+  else print(told, written, output);
   return written === undefined || options.write === undefined
     ? 0
     : proved(written.text, file, options.write, output);
@@ -51,7 +54,7 @@ async function taughtBy(
   try {
     // Runs that came before their text did are walked now, if they can be.
     await openIntake(store, openTrees(TREES)).countLate();
-    return await taughtRuns(store, procedure.id);
+    return await taughtRuns(store, procedure);
   } finally {
     await store.close();
   }
@@ -90,7 +93,7 @@ function proved(text: string, file: string, to: string, output: Output): number 
   return 1;
 }
 
-function asValue(procedure: Procedure, options: LearnOptions, taught: TaughtRuns, learned: Learned) {
+function asValue({ procedure, options, taught, learned }: Told, written: LearnedText | undefined) {
   const plain = <Part extends LearnedNumber>({ node: _, ...rest }: Part) => rest;
   return {
     procedure: procedure.id,
@@ -101,7 +104,9 @@ function asValue(procedure: Procedure, options: LearnOptions, taught: TaughtRuns
     leftOut: taught.leftOut,
     priors: learned.priors.map(plain),
     evidence: learned.shares.map(plain),
-    written: options.write ?? null,
+    written: written === undefined ? null : options.write,
+    // Numbers that have to be changed by hand: they stand in another file, or behind a name that others use.
+    left: written?.left.map(({ node }) => ({ file: node.file, path: node.path })) ?? [],
   };
 }
 
@@ -125,12 +130,13 @@ function print(
   const unknown = taught.leftOut["text-not-known"];
   if (unknown > 0) output.line(`  ${unknown} can't be walked again: their text is not kept here.`);
   if (learned.priors.length + learned.shares.length === 0) {
-    output.line("  Nothing to learn from yet: no number is changed.");
+    const instead = options.write === undefined ? "" : `, and ${options.write} was not written`;
+    output.line(`  Nothing to learn from yet: no number is changed${instead}.`);
     return;
   }
   const rows = [
-    ...learned.priors.map((one) => ({ name: `prior of ${one.fault}`, one })),
-    ...learned.shares.map((one) => ({ name: `${one.step}: ${one.outcome} under ${one.row}`, one })),
+    ...learned.priors.map((one) => ({ name: faultTitle(procedure, one.fault), one })),
+    ...learned.shares.map((one) => ({ name: shareName(procedure, one), one })),
   ];
   const width = Math.max(...rows.map(({ name }) => name.length));
   output.line(`  ${"number".padEnd(width)}  written  learned  95 %               runs`);
@@ -148,6 +154,17 @@ function print(
     `  ${written.changed.length} numbers changed in ${options.write}. Read it and prove it before it goes out.`,
   );
   for (const { node } of written.left) output.line(`  By hand: ${node.path.join(" / ")} in ${node.file}.`);
+}
+
+function faultTitle(procedure: Procedure, fault: string): string {
+  return procedure.faults.get(fault)?.title ?? fault;
+}
+
+/** `Supply at the plug: Dead, if Lowering fuse blown`. */
+function shareName(procedure: Procedure, { step: id, outcome, row }: Learned["shares"][number]): string {
+  const step = procedure.steps.get(id);
+  const fault = row === "otherwise" ? "any other fault" : faultTitle(procedure, row);
+  return `${step?.title ?? id}: ${outcomeWords(step, outcome)}, if ${fault}`;
 }
 
 function figure(value: number): string {

@@ -11,6 +11,7 @@ import {
 } from "../../engine/reasoning/plan/plan-report.ts";
 import { planText } from "../../engine/reasoning/plan/plan-text.ts";
 import { writtenPlan } from "../../engine/reasoning/plan/written-plan.ts";
+import { outcomeWords } from "../kit/trail-items.ts";
 import { type CheckedFile, checkFile, loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { waitingWord } from "./progress-bar.ts";
@@ -118,7 +119,7 @@ function printTree(procedure: Procedure, tree: PlanTree, indent: string, output:
     if (probability < SHOWN) continue;
     const leaf = leafText(procedure, next);
     output.line(
-      `${indent}  ${outcomeText(procedure, tree.step, outcome)} (${percent(probability)})${leaf && `: ${leaf}`}`,
+      `${indent}  ${outcomeWords(procedure.steps.get(tree.step), outcome)} (${percent(probability)})${leaf && `: ${leaf}`}`,
     );
     printTree(procedure, next, `${indent}    `, output);
   }
@@ -132,14 +133,6 @@ function leafText(procedure: Procedure, tree: PlanTree): string {
   if ("ended" in tree) return "ends as written";
   if ("unresolved" in tree) return `not told apart: ${titles(tree.unresolved)}`;
   return "rare" in tree ? "rare" : "";
-}
-
-function outcomeText(procedure: Procedure, id: string, outcome: string): string {
-  const step = procedure.steps.get(id);
-  if (step?.kind === "ask") return step.answers.find((answer) => answer.id === outcome)?.label ?? outcome;
-  if (step?.kind === "measure" && step.judged.by === "bands")
-    return step.judged.bands.find((band) => band.id === outcome)?.label ?? outcome;
-  return outcome;
 }
 
 function minutes(value: number): string {

@@ -2,10 +2,11 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { learn } from "../../../engine/audit/learn.ts";
 import { learnedText } from "../../../engine/audit/learned-text.ts";
-import { type Lesson, lessonOf } from "../../../engine/audit/lesson.ts";
+import { type Lesson, lessonFor, lessonOf } from "../../../engine/audit/lesson.ts";
 import { readAnswers } from "../../../engine/machine/answers.ts";
 import { walkAnswers } from "../../../engine/machine/walk.ts";
 import { loadProcedure } from "../../../engine/procedure/load.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { library } from "../../trees.ts";
 
 const TEXT = `# Numbers below are depot practice.
@@ -94,6 +95,41 @@ describe("the lesson of a run", () => {
     expect(lesson('feed: ["no", "yes"]\nclick: "yes"\nworks: ["no", "yes"]')).toEqual(hornOpen("yes"));
   });
 
+  it("holds nothing that was answered to verify a repair", () => {
+    const told = TEXT.replace(
+      "    ask: Does it sound?\n",
+      '    ask: Does it sound?\n    evidence: { otherwise: { "yes": 0.9 } }\n',
+    );
+    const { procedure } = loadProcedure(told, "horn-silent.yaml", library);
+    if (procedure === undefined) throw new Error("does not load");
+    const read = readAnswers(
+      'feed: ["no", "yes"]\nclick: "yes"\nworks: ["no", "yes"]',
+      "answers.yaml",
+      procedure,
+    );
+    if (!read.ok) throw new Error(JSON.stringify(read));
+    const { run } = walkAnswers(procedure, { run: "one", at: 0 }, read.answers);
+    expect(run.path.filter(({ step }) => step === "works")).toHaveLength(2);
+    expect(lessonOf(procedure, run)).toEqual(hornOpen("yes"));
+  });
+
+  it("leaves out, for another revision, the steps that give other outcomes there", () => {
+    const later = loadProcedure(
+      TEXT.replace(
+        '"no": { goto: switch-bad }',
+        '"no": { goto: switch-bad }\n      faint: { goto: switch-bad }',
+      ),
+      "horn-silent.yaml",
+      library,
+    ).procedure;
+    if (later === undefined) throw new Error("does not load");
+    expect(lessonFor(horn, SWITCH, horn)).toEqual(SWITCH);
+    expect(lessonFor(later, SWITCH, horn)).toEqual({
+      fault: "switch-open",
+      answers: new Map([["feed", "yes"]]),
+    });
+  });
+
   it("is none for a run that was left, handed on or not verified", () => {
     expect(lesson("feed: stop")).toBe("not-verified");
     expect(lesson("feed: unsteady")).toBe("not-verified");
@@ -150,6 +186,9 @@ describe("learning", () => {
     expect(text.replaceAll(/\d+(\.\d+)?/g, "0")).toBe(TEXT.replaceAll(/\d+(\.\d+)?/g, "0"));
     const again = loadProcedure(text, "horn-silent.yaml", library);
     expect(again.findings.filter(({ severity }) => severity === "error")).toEqual([]);
+    const sums =
+      again.procedure && checkProcedure(again.procedure).filter(({ code }) => code === "evidence-sum");
+    expect(sums).toEqual([]);
     const row = again.procedure?.steps.get("feed")?.evidence?.otherwise ?? new Map<string, number>();
     expect([...row.values()].reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 9);
     expect(again.procedure?.faults.get("other")?.prior).toBe(5);

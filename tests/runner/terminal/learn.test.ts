@@ -1,4 +1,5 @@
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
+import { basename } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { TREES } from "../../trees.ts";
 import { isPresentable, probewright, scratch } from "./program.ts";
@@ -17,6 +18,7 @@ interface Told {
   priors: { fault: string; written: number; learned: number; count: number; of: number }[];
   evidence: { step: string; row: string; outcome: string }[];
   written: string | null;
+  left: { file: string; path: (string | number)[] }[];
 }
 
 describe("learn", () => {
@@ -25,6 +27,11 @@ describe("learn", () => {
     expect(ran.code).toBe(0);
     expect(ran.out).toContain("no number is changed");
     expect(isPresentable(ran)).toBe(true);
+    const to = files.path("nothing.yaml");
+    const asked = probewright("learn", GATE, "--data", files.path("empty"), "--write", to);
+    expect(asked.code).toBe(0);
+    expect(asked.out).toContain("was not written");
+    expect(existsSync(to)).toBe(false);
   });
 
   it("learns from runs that were repaired and verified, and from no others", () => {
@@ -60,5 +67,12 @@ describe("learn", () => {
     const again = probewright("learn", GATE, "--data", data, "--write", to);
     expect(again.code).toBe(2);
     expect(again.err).toContain("nothing was written over");
+    const other = files.path("other.yaml");
+    const told = JSON.parse(
+      probewright("learn", GATE, "--data", data, "--write", other, "--json").out,
+    ) as Told;
+    expect(told.written).toBe(other);
+    // What the called procedure says of its own plug stands in another file.
+    expect(new Set(told.left.map(({ file }) => basename(file)))).toEqual(new Set(["inspect-connector.yaml"]));
   });
 });
