@@ -47,7 +47,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const [findingKey, setFindingKey] = useState<string>();
   const [walk, setWalk] = useState<WalkState>();
   const [walked, setWalked] = useState<{ readonly step: string; readonly path: readonly PathRow[] }>();
-  const [rehearsing, setRehearsing] = useState<Procedure>();
+  const [rehearsing, setRehearsing] = useState(false);
   const { report, checking, trouble } = useCheck(open);
   const lastSound = useLastSound(report);
   const broken = report?.broken ?? false;
@@ -90,7 +90,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   };
   const goTo = ({ placed }: ListedFinding) => {
     endWalk();
-    setRehearsing(undefined);
+    setRehearsing(false);
     setPane("text");
     // The text has to be there before it can take the focus.
     requestAnimationFrame(() => editor.current?.show(placed.from, true));
@@ -101,7 +101,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
   const beginWalk = (witness: readonly WayRow[]) => {
     const from = report?.procedure;
     if (!from || !report.walkable) return;
-    setRehearsing(undefined);
+    setRehearsing(false);
     setWalked(undefined);
     setWalk((now) => ({ procedure: from, witness, number: (now?.number ?? 0) + 1 }));
     setPane("text");
@@ -111,10 +111,9 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
     setWalked(undefined);
   };
   const rehearse = () => {
-    const from = report?.procedure;
-    if (!rehearsing && (!from || !report.walkable)) return;
+    if (!rehearsing && !report?.walkable) return;
     endWalk();
-    setRehearsing(rehearsing ? undefined : from);
+    setRehearsing(!rehearsing);
     setPane("text");
   };
   const onMove = useCallback((at: string, path: readonly PathRow[]) => {
@@ -144,7 +143,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
         offline={desk.offline}
         draft={differs}
         walking={walk !== undefined}
-        rehearsing={rehearsing !== undefined}
+        rehearsing={rehearsing}
         noWalk={report?.walkable ? undefined : "It can be walked once its names and its text are mended."}
         onWalk={() => (walk ? endWalk() : beginWalk([]))}
         onRehearse={rehearse}
@@ -178,7 +177,7 @@ export function DeskOpen({ desk, open, takeBack, onTakenBack, onShelf }: DeskOpe
                 onAgain={() => beginWalk([])}
               />
             ) : null}
-            {rehearsing ? <Rehearse procedure={rehearsing} /> : null}
+            {rehearsing ? <Rehearse procedure={report?.walkable ? report.procedure : undefined} /> : null}
             <div className="editor-place" hidden={first !== "Text"}>
               <TextEditor
                 text={open.begun}

@@ -51,76 +51,66 @@ export function RehearsalResult({
           : ""}
       </p>
       <p className="soft rehearse-note">Figures in brackets: 95 % intervals.</p>
-      <FaultTable report={report} />
-      <BranchTable report={report} procedure={procedure} />
+      <CountsTable caption="By fault" first="Fault" rows={report.perFault.map(faultRow)} />
+      <CountsTable
+        caption="By branch, of the runs that took it"
+        first="Branch"
+        rows={report.perBranch.map((branch) => branchRow(procedure, branch))}
+      />
     </section>
   );
 }
 
-function FaultTable({ report }: { readonly report: RehearsalReport }) {
-  return (
-    <table>
-      <caption>By fault</caption>
-      <thead>
-        <tr>
-          <th scope="col">Fault</th>
-          <th scope="col">Runs</th>
-          <th scope="col">Right</th>
-          <th scope="col">Wrong</th>
-          <th scope="col">None</th>
-          <th scope="col">Minutes</th>
-          <th scope="col">Cost</th>
-        </tr>
-      </thead>
-      <tbody>
-        {report.perFault.map((fault) => (
-          <tr key={fault.fault}>
-            <th scope="row">{fault.title}</th>
-            <td>{fault.runs.toLocaleString("en")}</td>
-            <td>{share(fault.isolated, fault.runs)}</td>
-            <td>{share(fault.wrong, fault.runs)}</td>
-            <td>{share(fault.unresolved, fault.runs)}</td>
-            <td>{fault.expectedMinutes?.toFixed(1) ?? "–"}</td>
-            <td>{fault.expectedCost?.toFixed(0) ?? "–"}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
-  );
+interface CountedRow {
+  readonly key: string;
+  readonly name: string;
+  readonly counts: RehearsalReport["perBranch"][number] | RehearsalReport["perFault"][number];
 }
 
-function BranchTable({
-  report,
-  procedure,
+function faultRow(counts: RehearsalReport["perFault"][number]): CountedRow {
+  return { key: counts.fault, name: counts.title, counts };
+}
+
+function branchRow(procedure: Procedure, counts: RehearsalReport["perBranch"][number]): CountedRow {
+  return {
+    key: `${counts.step}:${counts.outcome}:${counts.else ?? ""}`,
+    name: `${wayWords(procedure, counts)}${counts.else ? ", used up" : ""}`,
+    counts,
+  };
+}
+
+/** How runs came out, a row for each fault or branch. */
+function CountsTable({
+  caption,
+  first,
+  rows,
 }: {
-  readonly report: RehearsalReport;
-  readonly procedure: Procedure;
+  readonly caption: string;
+  readonly first: string;
+  readonly rows: readonly CountedRow[];
 }) {
   return (
     <table>
-      <caption>By branch, of the runs that took it</caption>
+      <caption>{caption}</caption>
       <thead>
         <tr>
-          <th scope="col">Branch</th>
-          <th scope="col">Runs</th>
-          <th scope="col">Right</th>
-          <th scope="col">Wrong</th>
-          <th scope="col">None</th>
-          <th scope="col">Minutes</th>
+          {[first, "Runs", "Right", "Wrong", "None", "Minutes", "Cost"].map((title) => (
+            <th key={title} scope="col">
+              {title}
+            </th>
+          ))}
         </tr>
       </thead>
       <tbody>
-        {report.perBranch.map((branch) => (
-          <tr key={`${branch.step}:${branch.outcome}:${branch.else ?? ""}`}>
-            <th scope="row">
-              {wayWords(procedure, branch)}
-              {branch.else ? ", used up" : ""}
-            </th>
-            <td>{branch.runs.toLocaleString("en")}</td>
-            <td>{share(branch.isolated, branch.runs)}</td>
-            <td>{share(branch.wrong, branch.runs)}</td>
-            <td>{share(branch.unresolved, branch.runs)}</td>
-            <td>{branch.expectedMinutes?.toFixed(1) ?? "–"}</td>
+        {rows.map(({ key, name, counts }) => (
+          <tr key={key}>
+            <th scope="row">{name}</th>
+            <td>{counts.runs.toLocaleString("en")}</td>
+            <td>{share(counts.isolated, counts.runs)}</td>
+            <td>{share(counts.wrong, counts.runs)}</td>
+            <td>{share(counts.unresolved, counts.runs)}</td>
+            <td>{counts.expectedMinutes?.toFixed(1) ?? "–"}</td>
+            <td>{counts.expectedCost?.toFixed(0) ?? "–"}</td>
           </tr>
         ))}
       </tbody>

@@ -12,6 +12,8 @@ export interface RehearseRequest {
 /** How far it has come; the report is of the runs counted so far. */
 export interface RehearseNews {
   readonly report: RehearsalReport;
-  /** Minutes in the long run, reckoned exactly; once all runs are counted, where it can be told. */
+  /** Minutes in the long run, reckoned exactly; comes behind the counts of all runs, where it can be told. */
   readonly exactMinutes?: number;
+  /** Nothing comes after this. */
+  readonly last: boolean;
 }

@@ -7,8 +7,13 @@ import "./rehearse.css";
 
 const RUNS = [1_000, 10_000, 100_000, 1_000_000] as const;
 
-/** Random faults and readings walked through the procedure, and how they came out. */
-export function Rehearse({ procedure }: { readonly procedure: Procedure }) {
+/** Random faults and readings walked through the procedure as it is written now, and how they came out. */
+export function Rehearse({
+  procedure,
+}: {
+  /** Absent while the text can't be walked. */
+  readonly procedure: Procedure | undefined;
+}) {
   const id = useId();
   const [runs, setRuns] = useState<number>(10_000);
   const [slips, setSlips] = useState("0");
@@ -18,8 +23,15 @@ export function Rehearse({ procedure }: { readonly procedure: Procedure }) {
   const onSubmit = (event: FormEvent) => {
     event.preventDefault();
     if (running) stop();
-    else begin({ procedure, runs, setting: { seed: whole(seed), slips: percent(slips) } });
+    else if (procedure) begin({ procedure, runs, setting: { seed: whole(seed), slips: percent(slips) } });
   };
+  const stale = rehearsed !== undefined && procedure?.hash !== rehearsed.request.procedure.hash;
+  const aside =
+    procedure === undefined
+      ? "It can be rehearsed once its names and its text are mended."
+      : stale
+        ? "The text has changed since. Rehearse it again to see what that does."
+        : undefined;
   return (
     <div className="rehearse">
       <form className="rehearse-form" onSubmit={onSubmit}>
@@ -42,53 +54,73 @@ export function Rehearse({ procedure }: { readonly procedure: Procedure }) {
             ))}
           </select>
         </div>
-        <div className="rehearse-field">
-          <label htmlFor={`${id}-slips`}>Slips, %</label>
-          <input
-            id={`${id}-slips`}
-            type="number"
-            min="0"
-            max="100"
-            step="any"
-            required
-            value={slips}
-            disabled={running}
-            onChange={({ target }) => setSlips(target.value)}
-          />
-        </div>
-        <div className="rehearse-field">
-          <label htmlFor={`${id}-seed`}>Seed</label>
-          <input
-            id={`${id}-seed`}
-            type="number"
-            min="0"
-            max="100000000"
-            step="1"
-            required
-            value={seed}
-            disabled={running}
-            onChange={({ target }) => setSeed(target.value)}
-          />
-        </div>
-        <Button small type="submit" look={running ? "plain" : "act"}>
+        <NumberField
+          label="Slips, %"
+          most="100"
+          step="any"
+          text={slips}
+          onText={setSlips}
+          disabled={running}
+        />
+        <NumberField label="Seed" most="100000000" step="1" text={seed} onText={setSeed} disabled={running} />
+        <Button
+          small
+          type="submit"
+          look={running ? "plain" : "act"}
+          disabled={!running && procedure === undefined}
+        >
           {running ? "Stop and keep the counts" : "Rehearse"}
         </Button>
       </form>
       {rehearsed === undefined ? null : <Progress {...rehearsed} />}
+      <p className="rehearse-note-bar" role="status" hidden={aside === undefined}>
+        {aside}
+      </p>
       {rehearsed?.news === undefined ? (
-        <p className="rehearse-none soft">
-          {rehearsed === undefined
-            ? "Nothing rehearsed yet. The same seed gives the same runs."
-            : "The first runs are being walked."}
-        </p>
+        <p className="rehearse-none soft">{noCountsYet(rehearsed)}</p>
       ) : (
-        <RehearsalResult procedure={procedure} news={rehearsed.news} />
+        <RehearsalResult procedure={rehearsed.request.procedure} news={rehearsed.news} />
       )}
     </div>
   );
 }
 
-function Progress({ asked, state, news }: Rehearsed) {
+function noCountsYet(rehearsed: Rehearsed | undefined): string {
+  if (rehearsed === undefined) return "Nothing rehearsed yet. The same seed gives the same runs.";
+  return rehearsed.state === "running" ? "The first runs are being walked." : "No runs were counted.";
+}
+
+interface NumberFieldProps {
+  readonly label: string;
+  readonly most: string;
+  readonly step: string;
+  readonly text: string;
+  readonly onText: (text: string) => void;
+  readonly disabled: boolean;
+}
+
+/** A number from 0 up, as typed. */
+function NumberField({ label, most, step, text, onText, disabled }: NumberFieldProps) {
+  const id = useId();
+  return (
+    <div className="rehearse-field">
+      <label htmlFor={id}>{label}</label>
+      <input
+        id={id}
+        type="number"
+        min="0"
+        max={most}
+        step={step}
+        required
+        value={text}
+        disabled={disabled}
+        onChange={({ target }) => onText(target.value)}
+      />
+    </div>
+  );
+}
+
+function Progress({ request: { runs: asked }, state, news }: Rehearsed) {
   const done = news?.report.runs ?? 0;
   const counted = `${done.toLocaleString("en")} of ${asked.toLocaleString("en")} runs`;
   const words = {

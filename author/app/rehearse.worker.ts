@@ -17,11 +17,12 @@ addEventListener("message", ({ data }: MessageEvent<RehearseRequest>) => {
   const tell = (news: RehearseNews) => postMessage(news);
   for (let from = 0; from < runs; from += PART) {
     rehearsed.run(from, Math.min(runs, from + PART));
-    if (from + PART < runs) tell({ report: rehearsalReport(bulk, rehearsed.counts) });
+    tell({ report: rehearsalReport(bulk, rehearsed.counts), last: false });
   }
   const exact = expectedRun(bulk, { slips: setting.slips, mostStates: MOST_STATES });
   tell({
     report: rehearsalReport(bulk, rehearsed.counts),
     ...(exact.ok ? { exactMinutes: exact.minutes } : {}),
+    last: true,
   });
 });

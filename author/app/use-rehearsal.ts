@@ -2,8 +2,8 @@ import { useCallback, useEffect, useRef, useState } from "react";
 import type { RehearseNews, RehearseRequest } from "./rehearse-message.ts";
 
 export interface Rehearsed {
-  /** The runs asked for. */
-  readonly asked: number;
+  /** What was asked for: on which procedure, how many runs. */
+  readonly request: RehearseRequest;
   readonly state: "running" | "done" | "stopped" | "failed";
   /** Of the runs counted so far. */
   readonly news: RehearseNews | undefined;
@@ -31,11 +31,11 @@ export function useRehearsal(): RehearsalHandle {
       end();
       const made = new Worker(new URL("./rehearse.worker.ts", import.meta.url), { type: "module" });
       worker.current = made;
-      setRehearsed({ asked: request.runs, state: "running", news: undefined });
+      setRehearsed({ request, state: "running", news: undefined });
       made.onmessage = ({ data }: MessageEvent<RehearseNews>) => {
         const done = data.report.runs >= request.runs;
-        setRehearsed({ asked: request.runs, state: done ? "done" : "running", news: data });
-        if (done) end();
+        setRehearsed({ request, state: done ? "done" : "running", news: data });
+        if (data.last) end();
       };
       made.onerror = () => {
         end();

@@ -2,25 +2,21 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { listenForTrouble } from "./access.ts";
-import { type Shop, startBrowser, startShop } from "./start.ts";
+import { type Opened, openedAtDesk } from "./opened.ts";
+import type { Shop } from "./start.ts";
 import { answerScreen, screenOf } from "./technician.ts";
 
-let browser: Browser;
+let opened: Opened;
 let shop: Shop;
+let browser: Browser;
 let page: Page;
 let trouble: readonly string[];
 
 beforeAll(async () => {
-  shop = await startShop();
-  browser = await startBrowser();
-  page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-  trouble = listenForTrouble(page);
+  opened = await openedAtDesk();
+  ({ shop, browser, page, trouble } = opened);
 });
-afterAll(async () => {
-  await browser?.close();
-  await shop?.close();
-});
+afterAll(() => opened?.close());
 
 /** Puts the cursor behind the step's name in a line of the text, wherever the text is scrolled to. */
 async function cursorIn(line: string): Promise<void> {

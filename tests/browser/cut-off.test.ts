@@ -1,23 +1,18 @@
-import type { Browser, Page } from "playwright-core";
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { type Shop, startBrowser, startShop } from "./start.ts";
+import { type Opened, openedOnPhone } from "./opened.ts";
+import type { Shop } from "./start.ts";
 import { answerScreen, beginJob } from "./technician.ts";
 
-let browser: Browser;
+let opened: Opened;
 let shop: Shop;
 let page: Page;
 
 beforeAll(async () => {
-  shop = await startShop();
-  browser = await startBrowser();
-  page = await browser.newPage({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
-  await page.goto(shop.address);
-  await page.getByRole("heading", { name: "What is wrong?" }).waitFor();
+  opened = await openedOnPhone();
+  ({ shop, page } = opened);
 });
-afterAll(async () => {
-  await browser?.close();
-  await shop?.close();
-});
+afterAll(() => opened?.close());
 
 describe("a job whose network is gone", () => {
   const mark = () => page.locator(".head").getByText("Offline, kept here");

@@ -1,6 +1,6 @@
-import type { Browser, Page } from "playwright-core";
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { type Shop, startBrowser, startShop } from "./start.ts";
+import { type Opened, openedOnPhone } from "./opened.ts";
 import { beginJob, screenOf, settled, walkUntil } from "./technician.ts";
 
 /** Two looks in an order that is free; every number is invented. */
@@ -45,21 +45,14 @@ repairs:
   fit-fuse: { title: Fit a fuse, minutes: 2, do: [ { say: Fit a fuse. } ] }
 `;
 
-let browser: Browser;
-let shop: Shop;
+let opened: Opened;
 let page: Page;
 
 beforeAll(async () => {
-  shop = await startShop(new Map([["beacon-stays-dark", FREE]]));
-  browser = await startBrowser();
-  page = await browser.newPage({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
-  await page.goto(shop.address);
-  await page.getByRole("heading", { name: "What is wrong?" }).waitFor();
+  opened = await openedOnPhone(new Map([["beacon-stays-dark", FREE]]));
+  ({ page } = opened);
 });
-afterAll(async () => {
-  await browser?.close();
-  await shop?.close();
-});
+afterAll(() => opened?.close());
 
 const chooseBulb = async () => {
   await page.getByRole("button", { name: "Why this?" }).click();

@@ -3,7 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { replayRecord, verifyRecord } from "../../engine/machine/record.ts";
 import { openSqliteStore } from "../../runner/store/sqlite-store.ts";
 import { shippedProcedure } from "../trees.ts";
-import { type Shop, startBrowser, startShop } from "./start.ts";
+import { type Opened, openedOnPhone } from "./opened.ts";
+import type { Shop } from "./start.ts";
 import { act, answerScreen, beginJob, screenOf, settled, typeReading, walkUntil } from "./technician.ts";
 
 /** The coil is open; everything before it is sound. */
@@ -13,21 +14,16 @@ const COIL_OPEN = new Map([
   ["Valve coil", "OL"],
 ]);
 
-let browser: Browser;
+let opened: Opened;
 let shop: Shop;
+let browser: Browser;
 let page: Page;
 
 beforeAll(async () => {
-  shop = await startShop();
-  browser = await startBrowser();
-  page = await browser.newPage({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
-  await page.goto(shop.address);
-  await page.getByRole("heading", { name: "What is wrong?" }).waitFor();
+  opened = await openedOnPhone();
+  ({ shop, browser, page } = opened);
 });
-afterAll(async () => {
-  await browser?.close();
-  await shop?.close();
-});
+afterAll(() => opened?.close());
 
 describe("the solenoid valve procedure on a phone", () => {
   it("resumes mid-step after a reload, with what was half typed", async () => {
