@@ -18,6 +18,8 @@ export function RehearsalResult({
   readonly procedure: Procedure;
   readonly news: RehearseNews;
 }) {
+  // Where no repair says what it costs, a column of zeros would look like an answer.
+  const withCost = (report.expectedCost ?? 0) > 0;
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be scrolled by keys, too.
     <section className="rehearse-result" aria-label="How the runs came out" tabIndex={0}>
@@ -51,8 +53,14 @@ export function RehearsalResult({
           : ""}
       </p>
       <p className="soft rehearse-note">Figures in brackets: 95 % intervals.</p>
-      <CountsTable caption="By fault" first="Fault" rows={report.perFault.map(faultRow)} />
       <CountsTable
+        caption="By fault"
+        first="Fault"
+        rows={report.perFault.map(faultRow)}
+        withCost={withCost}
+      />
+      <CountsTable
+        withCost={withCost}
         caption="By branch, of the runs that took it"
         first="Branch"
         rows={report.perBranch.map((branch) => branchRow(procedure, branch))}
@@ -79,22 +87,26 @@ function branchRow(procedure: Procedure, counts: RehearsalReport["perBranch"][nu
   };
 }
 
+const COLUMNS = ["Runs", "Right", "Wrong", "None", "Minutes"];
+
 /** How runs came out, a row for each fault or branch. */
 function CountsTable({
   caption,
   first,
   rows,
+  withCost,
 }: {
   readonly caption: string;
   readonly first: string;
   readonly rows: readonly CountedRow[];
+  readonly withCost: boolean;
 }) {
   return (
     <table>
       <caption>{caption}</caption>
       <thead>
         <tr>
-          {[first, "Runs", "Right", "Wrong", "None", "Minutes", "Cost"].map((title) => (
+          {[first, ...COLUMNS, ...(withCost ? ["Cost"] : [])].map((title) => (
             <th key={title} scope="col">
               {title}
             </th>
@@ -110,7 +122,7 @@ function CountsTable({
             <td>{share(counts.wrong, counts.runs)}</td>
             <td>{share(counts.unresolved, counts.runs)}</td>
             <td>{counts.expectedMinutes?.toFixed(1) ?? "–"}</td>
-            <td>{counts.expectedCost?.toFixed(0) ?? "–"}</td>
+            {withCost ? <td>{counts.expectedCost?.toFixed(0) ?? "–"}</td> : null}
           </tr>
         ))}
       </tbody>
