@@ -38,6 +38,16 @@ export function planCommand(file: string, options: PlanOptions, output: Output):
   const arrived = waitingWord("Looking for the best order; some ten seconds at most. Ctrl-C stops.");
   const both = planned(loaded.value);
   arrived();
+  if (both === undefined)
+    return failUsage(
+      output,
+      {
+        code: "endless",
+        message: "It can go round for ever, so no order can be reckoned. Mend first what check finds.",
+        file,
+      },
+      asJson,
+    );
   const report = planReport(both);
   if (write !== undefined) {
     const written = writeBest(file, write, both);

@@ -49,9 +49,13 @@ export interface Planned {
   readonly best: BestPlan;
 }
 
-/** The procedure's plan, and the best order that a budget finds for it. */
-export function planned(procedure: Procedure, budget?: PlanBudget): Planned {
+/**
+ * The procedure's plan, and the best order that a budget finds for it; undefined where the written order can go
+ * round for ever, so that it has no minutes on average.
+ */
+export function planned(procedure: Procedure, budget?: PlanBudget): Planned | undefined {
   const plan = procedurePlan(procedure);
+  if (plan.written.some(({ endless }) => endless)) return undefined;
   return { plan, best: bestPlan(plan.problem, budget) };
 }
 

@@ -1,5 +1,16 @@
 /** A procedure's text with its tests in the best order: everything else as its author wrote it. */
-import { type Document, isAlias, isMap, isScalar, type Node, parseDocument, visit, type YAMLMap } from "yaml";
+import {
+  type Document,
+  isAlias,
+  isMap,
+  isScalar,
+  isSeq,
+  type Node,
+  parseDocument,
+  visit,
+  type YAMLMap,
+} from "yaml";
+import { expressionsOf } from "../../procedure/link-needs.ts";
 import type { Procedure, Step } from "../../procedure/model.ts";
 import { CALLS } from "../bulk-procedure.ts";
 import type { PlannedTest, ProcedurePlan } from "./plan-problem.ts";
@@ -111,10 +122,13 @@ class Rewrite {
   #usedTwice(): string | undefined {
     const counts = new Map<number, number>();
     for (const { test } of this.#written.nodes) counts.set(test, (counts.get(test) ?? 0) + 1);
-    const texts = [...this.#procedure.steps.values()].flatMap(expressionsOf);
+    const expressions = [...this.#procedure.steps.values()].flatMap((step) => [
+      ...expressionsOf(this.#procedure, step),
+    ]);
+    const used = new Set(expressions.flatMap(({ readings, elapsed }) => [...readings, ...elapsed]));
     for (const [test, count] of counts) {
       const step = this.#stepId(this.#plan.planned[test]?.step ?? -1);
-      if (count > 1 && texts.some((names) => names.includes(step))) return step;
+      if (count > 1 && used.has(step)) return step;
     }
     return undefined;
   }
@@ -142,12 +156,35 @@ class Rewrite {
       const original = this.#steps.get(this.#stepId(at), true) as unknown as YAMLMap;
       const copy = plainCopy(this.#document, original);
       const next = ids[place + 1];
+      if (place === 0 && this.#isFirst(index)) this.#warnFirst(copy);
       if (next !== undefined) this.#leadOn(copy, next);
       else this.#answer(copy, planned, node, ids[place] ?? "");
       return [ids[place] ?? "", copy as Node] as const;
     });
     // The whole list is turned round at the end.
     return made.toReversed();
+  }
+
+  #isFirst(index: number): boolean {
+    const { first } = this.#written;
+    return "node" in first && first.node === index;
+  }
+
+  /** What the machine itself can do to people is told before the first work, whichever step that is now. */
+  #warnFirst(step: YAMLMap): void {
+    const { cautions, hazards, steps } = this.#procedure;
+    const used = new Set([...steps.values()].flatMap((each) => each.cautions));
+    const there = step.get("cautions");
+    const kept = isSeq(there) ? (there.toJSON() as readonly string[]) : [];
+    const more = hazards.flatMap((hazard) => {
+      const covering = [...cautions.values()].filter(({ covers }) => covers.includes(hazard));
+      if (covering.some(({ id }) => kept.includes(id))) return [];
+      // A called procedure's cautions have no name here.
+      const [first] = covering.filter(({ id }) => used.has(id) && !id.includes("/"));
+      return first === undefined ? [] : [first.id];
+    });
+    const all = [...new Set([...kept, ...more])];
+    if (all.length > kept.length) step.set("cautions", this.#document.createNode(all, { flow: true }));
   }
 
   /** A step of a lead-in goes on to the next. */
@@ -304,12 +341,3 @@ function reachable(steps: readonly (readonly [string, Node])[], start: string): 
 }
 
 const LEADING = new Set(["goto", "else", "verify"]);
-
-/** Steps whose readings, values or times a step's conditions and values use. */
-function expressionsOf(step: Step): readonly (readonly string[])[] {
-  const conditions = [...step.outcomes.values()].flatMap((branch) =>
-    branch.arms.flatMap((arm) => arm.if ?? []),
-  );
-  const value = step.kind === "measure" && step.value !== undefined ? [step.value] : [];
-  return [...conditions, ...value].map((one) => [...one.readings, ...one.elapsed]);
-}

@@ -20,6 +20,8 @@ export interface WrittenWay {
   /** The conclusion or end it leads to; -1 where it was left because nobody walks so far. */
   readonly step: number;
   readonly shown: Shown;
+  /** It was left after more steps than any way that ends has: something leads round for ever. */
+  readonly endless?: true;
 }
 
 /** Somebody who watches the walk and may change it before a step is answered. */
@@ -40,9 +42,13 @@ export interface Turned {
 interface Chosen {
   /** Values of facts and arms of branches drawn so far: keys of both kinds. */
   readonly draws: ReadonlyMap<string, number>;
+  /** Steps walked so far. */
+  readonly steps: number;
 }
 
 const MOST_VISITS = 60_000;
+/** Few enough for the stack: a way is walked by recursion. */
+const LONGEST = 600;
 /** Ways rarer than this are left out; what is left is taken for the whole. */
 const RAREST = 1e-9;
 
@@ -55,12 +61,14 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
   const on = (walk: BulkWalk, weights: Float64Array, shown: Shown, chosen: Chosen): void => {
     const kind = walk.end >= 0 || walk.step < 0 ? CONCLUDES : bulk.kind[walk.step];
     visits += 1;
-    if (kind !== ASKS || visits > MOST_VISITS) {
+    const endless = kind === ASKS && chosen.steps > LONGEST;
+    if (kind !== ASKS || visits > MOST_VISITS || endless) {
       ways.push({
         weights,
         minutes: closedMinutes(bulk, walk),
         step: kind === ASKS ? -1 : walk.step,
         shown,
+        ...(endless ? { endless } : {}),
       });
       return;
     }
@@ -98,7 +106,7 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
           stepWalk(bulk, after, outcome, choose);
           return after;
         },
-        (after, draws, share) => on(after, scaled(left, share), next, { draws }),
+        (after, draws, share) => on(after, scaled(left, share), next, { draws, steps: chosen.steps + 1 }),
       );
     }
   };
@@ -108,13 +116,13 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
   split(
     bulk,
     arms,
-    { draws: new Map() },
+    { draws: new Map(), steps: 0 },
     (choose) => {
       const walk = blankWalk(bulk);
       openWalk(bulk, walk, choose);
       return walk;
     },
-    (walk, draws, share) => on(walk, scaled(weights, share), new Map(), { draws }),
+    (walk, draws, share) => on(walk, scaled(weights, share), new Map(), { draws, steps: 0 }),
   );
   return ways;
 }
@@ -184,7 +192,7 @@ function split(
     split(
       bulk,
       arms,
-      { draws: new Map([...chosen.draws, [first.key, value]]) },
+      { ...chosen, draws: new Map([...chosen.draws, [first.key, value]]) },
       go,
       next,
       share / first.many,

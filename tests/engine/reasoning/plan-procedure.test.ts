@@ -91,6 +91,33 @@ describe("the plan of a shipped procedure", () => {
   });
 });
 
+describe("an order that can go round for ever", () => {
+  it("has no best one", () => {
+    const look = { id: "looks-for-ever", text: LOOKS_FOR_EVER };
+    const { procedure } = checked(look);
+    if (procedure === undefined) throw new Error("does not load");
+    expect(planned(procedure)).toBeUndefined();
+  });
+});
+
+const LOOKS_FOR_EVER = `
+procedure: looks-for-ever
+title: Looks for ever
+revision: 1
+complaint: It hums.
+faults:
+  loose: { title: Loose, prior: 1 }
+  other: { title: Something else, prior: 1 }
+start: look
+steps:
+  look: { do: Look at it., done: { goto: hum } }
+  hum:
+    ask: Does it hum?
+    answers: { hums: { goto: look }, still: { goto: handed-on } }
+    evidence: { loose: { hums: 0.9 }, otherwise: { still: 0.9 } }
+  handed-on: { end: referred }
+`;
+
 describe("the best order as a text", () => {
   const rewritten = (one: SoundCase) => {
     const { id, text } = one;
@@ -98,6 +125,7 @@ describe("the best order as a text", () => {
     const procedure = before.withSheets[0] ?? before.procedure;
     if (procedure === undefined) throw new Error(`${id} does not load`);
     const both = planned(procedure, { exact: 10_000_000, tried: 2_000_000 });
+    if (both === undefined) throw new Error(`${id} goes round for ever`);
     const made = planText(text, both.plan, writtenPlan(both.plan, both.best), `${id}-best`);
     if (!made.ok) throw new Error(`${id} can't be written: ${made.step}`);
     return {
@@ -127,12 +155,11 @@ describe("the best order as a text", () => {
       expect([...procedure[part].keys()]).toEqual([...before[part].keys()]);
   });
 
-  it("of most procedures of the suite holds too", () => {
+  it("of every procedure of the suite holds too", () => {
     const failing = SOUND.filter((one) => {
       const { again } = rewritten(one);
       return again.findings.some(({ severity }) => severity === "error");
     }).map(({ id }) => id);
-    // A caution that was met on the way to a step is missing where the best order comes to it sooner.
-    expect(failing).toEqual(["hazard-of-the-machine"]);
+    expect(failing).toEqual([]);
   });
 });

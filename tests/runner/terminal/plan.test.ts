@@ -1,7 +1,8 @@
-import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
+import { starterText } from "../../../engine/procedure/starter.ts";
 import { TREES } from "../../trees.ts";
 import { isPresentable, probewright } from "./program.ts";
 
@@ -35,6 +36,18 @@ const ofGate = plan(GATE, "--json");
 const gate = JSON.parse(ofGate.out) as Report;
 
 describe("plan", () => {
+  it("is exit 2, in a line, for an order that can go round for ever", () => {
+    const file = join(folder, "round-and-round.yaml");
+    writeFileSync(
+      file,
+      starterText("round-and-round").replace('"no":  { goto: not-present }', '"no":  { goto: present }'),
+    );
+    const ran = plan(file, "--json");
+    expect(ran.code).toBe(2);
+    expect(JSON.parse(ran.out).error).toMatchObject({ code: "endless", file });
+    expect(isPresentable(ran)).toBe(true);
+  });
+
   it("tells written, best and bound in the shape of the contract, with a tree of proven conclusions", () => {
     expect(ofGate.code).toBe(0);
     const report = gate;
