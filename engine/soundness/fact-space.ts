@@ -1,5 +1,6 @@
-import type { Branch, FactValue, Procedure } from "../procedure/model.ts";
+import type { Branch, FactValue, Procedure, Step } from "../procedure/model.ts";
 import { type ArmFacts, armTaken, choicesIn, combinationsOf, countOf } from "./arm-facts.ts";
+import { perStep } from "./per-step.ts";
 
 /**
  * What choices a run can have given to the facts that conditions hang on. A set of combinations is the bits of one
@@ -47,9 +48,12 @@ const NO_FACTS: ArmFacts = new Map();
 export const NOTHING_TOLD_APART: FactSpace = { whole: 1n, taking: () => 1n, first: () => NO_FACTS };
 
 function* branchesOf(procedure: Procedure): Generator<Branch> {
-  for (const step of procedure.steps.values())
-    for (const branch of step.outcomes.values()) if (branch.arms.length > 1) yield branch;
+  for (const step of procedure.steps.values()) yield* conditionalOf(procedure, step);
 }
+
+const conditionalOf = perStep((_, step: Step): readonly Branch[] =>
+  [...step.outcomes.values()].filter(({ arms }) => arms.length > 1),
+);
 
 function setsByValue(combinations: readonly ArmFacts[], id: string): ReadonlyMap<FactValue, bigint> {
   const sets = new Map<FactValue, bigint>();

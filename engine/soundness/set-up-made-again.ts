@@ -19,7 +19,8 @@ const UNDONE = 2;
  */
 export function checkMadeAgain(analysis: Analysis): readonly Finding[] {
   const { procedure, flow } = analysis;
-  const undone = new Set(flow.steps.flatMap((step) => [...changesAt(procedure, step).undone]));
+  const undone = new Set<string>();
+  for (const step of flow.steps) for (const id of changesAt(procedure, step).undone) undone.add(id);
   return [...undone].flatMap((setUp) => madeAgain(analysis, setUp));
 }
 
