@@ -40,7 +40,7 @@ interface Uncovered {
   readonly met: Met;
 }
 
-const uncovered = perStep((procedure, step: Step): readonly Uncovered[] =>
+const uncovered = perStep((procedure, step): readonly Uncovered[] =>
   metAt(procedure, step).flatMap((met) => {
     if (met.hazards.length === 0) return [];
     const covered = covers(procedure, met.cautions);
@@ -48,7 +48,7 @@ const uncovered = perStep((procedure, step: Step): readonly Uncovered[] =>
   }),
 );
 
-const metAt = perStep((procedure, step: Step): readonly Met[] => [...allMetAt(procedure, step)]);
+const metAt = perStep((procedure, step): readonly Met[] => [...allMetAt(procedure, step)]);
 
 function* allMetAt(procedure: Procedure, step: Step): Generator<Met> {
   const closures = new Map<string, ReadonlySet<string>>();

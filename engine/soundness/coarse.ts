@@ -1,5 +1,5 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Limits, MeasureStep, NodePath, Procedure, Step } from "../procedure/model.ts";
+import type { Limits, MeasureStep, NodePath, Procedure } from "../procedure/model.ts";
 import { uncertaintyOf } from "../quantity/accuracy.ts";
 import { convert } from "../quantity/units.ts";
 import type { Analysis } from "./analysis.ts";
@@ -16,7 +16,7 @@ export function checkCoarse(analysis: Analysis): readonly Finding[] {
   return analysis.flow.steps.flatMap((step) => tooNarrow(analysis.procedure, step));
 }
 
-const tooNarrow = perStep((procedure, step: Step): readonly Finding[] => {
+const tooNarrow = perStep((procedure, step): readonly Finding[] => {
   if (step.kind !== "measure" || step.value !== undefined || step.instrument === undefined) return [];
   return judgedBy(procedure, step).flatMap(({ name, limits, node }) => {
     const narrow = narrowness(procedure, step, limits);

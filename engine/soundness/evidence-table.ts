@@ -73,7 +73,7 @@ function faultNumbers({ faults }: Procedure): ReadonlyMap<FaultId, number> {
   return numbers;
 }
 
-const factorTable = perStep((procedure, step: Step): readonly Factors[] => {
+const factorTable = perStep((procedure, step): readonly Factors[] => {
   const { evidence } = step;
   const faultNumber = faultNumbers(procedure);
   if (evidence === undefined) return [];

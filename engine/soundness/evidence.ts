@@ -12,7 +12,7 @@ export function checkEvidenceSums(analysis: Analysis): readonly Finding[] {
   return eachStep(analysis, sumFindings);
 }
 
-const sumFindings = perStep((_, step: Step): readonly Finding[] =>
+const sumFindings = perStep((_, step): readonly Finding[] =>
   rowsOf(step).flatMap(({ row, node, fault }) => {
     const sum = [...row.values()].reduce((total, share) => total + share, 0);
     const allNamed = tellingOutcomes(step).every((outcome) => row.has(outcome));
@@ -32,7 +32,7 @@ export function checkCertainEvidence(analysis: Analysis): readonly Finding[] {
   return eachStep(analysis, certainFindings);
 }
 
-const certainFindings = perStep((_, step: Step): readonly Finding[] =>
+const certainFindings = perStep((_, step): readonly Finding[] =>
   rowsOf(step).flatMap(({ row, node, fault }) =>
     [...row].flatMap(([outcome, share]) =>
       share > 0 && share < 1

@@ -1,4 +1,4 @@
-import type { Branch, FactValue, Procedure, Step } from "../procedure/model.ts";
+import type { Branch, FactValue, Procedure } from "../procedure/model.ts";
 import { type ArmFacts, armTaken, choicesIn, combinationsOf, countOf } from "./arm-facts.ts";
 import { perStep } from "./per-step.ts";
 
@@ -51,7 +51,7 @@ function* branchesOf(procedure: Procedure): Generator<Branch> {
   for (const step of procedure.steps.values()) yield* conditionalOf(procedure, step);
 }
 
-const conditionalOf = perStep((_, step: Step): readonly Branch[] =>
+const conditionalOf = perStep((_, step): readonly Branch[] =>
   [...step.outcomes.values()].filter(({ arms }) => arms.length > 1),
 );
 

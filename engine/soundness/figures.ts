@@ -101,7 +101,7 @@ function testabilityOf(analysis: Analysis): TestabilityFigures {
 }
 
 /** The likeliest outcome of a step under each fault that it names, and under one that it does not, the empty id. */
-const shownOf = perStep((procedure, step: Step): ReadonlyMap<FaultId, Outcome> => {
+const shownOf = perStep((procedure, step): ReadonlyMap<FaultId, Outcome> => {
   const named = [...(step.evidence?.rows.keys() ?? []), ...(step.evidence?.reads.keys() ?? []), ""];
   return new Map(named.map((fault) => [fault, likeliest(likelihoodRow(procedure, step, fault))] as const));
 });

@@ -5,16 +5,27 @@ import type { Procedure, Step } from "../procedure/model.ts";
  * What is reckoned of one step and of what stands beside the steps, kept as long as neither changes: after one
  * edit only the edited step is reckoned again. `reckon` must look at no other step.
  */
-export function perStep<S extends Step, T>(
-  reckon: (procedure: Procedure, step: S) => T,
-): (procedure: Procedure, step: S) => T {
-  const kept = new WeakMap<S, { readonly beside: Beside; readonly value: T }>();
+export function perStep<T extends object>(
+  reckon: (procedure: Procedure, step: Step) => T,
+): (procedure: Procedure, step: Step) => T {
+  const slot = slots;
+  slots += 1;
   return (procedure, step) => {
     const beside = besideOf(procedure);
-    const known = kept.get(step);
-    if (known?.beside === beside) return known.value;
+    let kept = KEPT.get(step);
+    if (kept?.beside !== beside) {
+      kept = { beside, values: [] };
+      KEPT.set(step, kept);
+    }
+    // Only this function writes to its slot.
+    const known = kept.values[slot] as T | undefined;
+    if (known !== undefined) return known;
     const value = reckon(procedure, step);
-    kept.set(step, { beside, value });
+    kept.values[slot] = value;
     return value;
   };
 }
+
+/** All that is kept of a step together: a weak map of its own for each would cost more than it saves. */
+const KEPT = new WeakMap<Step, { readonly beside: Beside; readonly values: (object | undefined)[] }>();
+let slots = 0;

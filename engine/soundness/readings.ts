@@ -1,7 +1,7 @@
 import { unguardedReadings } from "../procedure/expression.ts";
 import type { Finding, WitnessStep } from "../procedure/finding.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
-import type { Branch, Expression, Step, StepId } from "../procedure/model.ts";
+import type { Branch, Expression, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable } from "./analysis.ts";
 import type { Flow } from "./flow.ts";
 import { perStep } from "./per-step.ts";
@@ -77,7 +77,7 @@ function usesOf(analysis: Analysis): readonly Use[] {
   return uses;
 }
 
-const outsideBranches = perStep((procedure, step: Step): readonly Expression[] => {
+const outsideBranches = perStep((procedure, step): readonly Expression[] => {
   const inBranches = new Set<Expression>();
   for (const branch of step.outcomes.values())
     for (const arm of branch.arms) if (arm.if !== undefined) inBranches.add(arm.if);

@@ -74,7 +74,7 @@ function isStopping(step: Step): boolean {
   return isImpliedEnd(step) && step.kind === "end" && (step.end === "stopped" || step.end === "unresolved");
 }
 
-const hazardsAt = perStep((procedure, step: Step): ReadonlySet<Hazard> => {
+const hazardsAt = perStep((procedure, step): ReadonlySet<Hazard> => {
   const closures = new Map<string, ReadonlySet<string>>();
   const repairs =
     step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];

@@ -62,7 +62,7 @@ interface Changes {
   readonly undone: ReadonlySet<string>;
 }
 
-const changesAt = perStep((procedure, step: Step): Changes => {
+const changesAt = perStep((procedure, step): Changes => {
   const closures = new Map<string, ReadonlySet<string>>();
   const made = new Set(step.needs.flatMap((id) => [...closureOf(procedure, closures, id)]));
   const against = [...step.without, ...[...made].flatMap((id) => procedure.setUps.get(id)?.without ?? [])];

@@ -1,5 +1,5 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Fault, FaultId, Outcome, Step } from "../procedure/model.ts";
+import type { Fault, FaultId, Outcome } from "../procedure/model.ts";
 import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
@@ -45,7 +45,7 @@ function marksOf(analysis: Analysis): ReadonlyMap<FaultId, readonly string[]> {
   return marks;
 }
 
-const unusualRows = perStep((procedure, step: Step): ReadonlyMap<FaultId, string> => {
+const unusualRows = perStep((procedure, step): ReadonlyMap<FaultId, string> => {
   const outcomes = tellingOutcomes(step);
   // No fault can have an empty id, so this is the row of every fault not named.
   const usual = printed(likelihoodRow(procedure, step, ""), outcomes);
