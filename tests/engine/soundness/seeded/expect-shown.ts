@@ -165,11 +165,15 @@ function expectProbability(procedure: Procedure, { step, params }: Finding, run:
 function expectOther(procedure: Procedure, finding: Finding, witness: readonly WitnessStep[]): void {
   const step = procedure.steps.get(finding.step ?? "");
   if (step?.kind !== "measure" || step.judged.by !== "bands") throw new Error(finding.step);
-  const turned: MeasureStep = { ...step, judged: { by: "bands", bands: step.judged.bands.toReversed() } };
-  const other = { ...procedure, steps: new Map([...procedure.steps, [step.id, turned]]) };
-  const outcomes = [procedure, other].map((each) => replayed(each, witness).run.path[witness.length - 1]);
-  // What lies in two bands can be too close to call, where the step has a branch for that.
-  if (outcomes.some((row) => row?.outcome === "borderline")) return;
+  // What lies in two bands can be too close to call: without a branch for that the band decides.
+  const outcomesLeft = new Map([...step.outcomes].filter(([outcome]) => outcome !== "borderline"));
+  const withBands = (bands: typeof step.judged.bands): Procedure => {
+    const judged: MeasureStep = { ...step, outcomes: outcomesLeft, judged: { by: "bands", bands } };
+    return { ...procedure, steps: new Map([...procedure.steps, [step.id, judged]]) };
+  };
+  const outcomes = [step.judged.bands, step.judged.bands.toReversed()].map(
+    (bands) => replayed(withBands(bands), witness).run.path[witness.length - 1],
+  );
   expect(outcomes.map((row) => row?.outcome).toSorted()).toEqual(
     [finding.params.first, finding.params.second].toSorted(),
   );
