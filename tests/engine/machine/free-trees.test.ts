@@ -12,13 +12,19 @@ const OPENED = 1_700_000_000_000;
 /** A job with every step chosen, every loop walked out and everything put back needs fewer. */
 const MOST_EVENTS = 600;
 
+/** Who changes their mind for ever answers nothing: after so many choices the job goes on as asked. */
+const MOST_CHOICES = 100;
+
 /** Walks to the end, every third event a choice where one is open; readings in volts are as good as any. */
 function walkToEnd(procedure: Procedure, numbers: readonly number[]): Run {
   let run = openRun(procedure, { run: "run-1", at: OPENED });
+  let choices = 0;
   for (let index = 0; index < MOST_EVENTS; index += 1) {
     const draw = (numbers[index % numbers.length] ?? 0) + index;
     const at = OPENED + index * 60_000;
-    const choice = draw % 3 === 0 ? randomChoice(procedure, run, draw, at) : undefined;
+    const mayChoose = draw % 3 === 0 && choices < MOST_CHOICES;
+    const choice = mayChoose ? randomChoice(procedure, run, draw, at) : undefined;
+    if (choice !== undefined) choices += 1;
     const event = choice ?? randomEvent(promptOf(procedure, run), draw, at);
     if (event === undefined) return run;
     const next = advance(procedure, run, event);

@@ -58,12 +58,14 @@ export function expectShown(procedure: Procedure, finding: Finding): void {
       expectOther(procedure, finding, witness);
       return;
     case "no-verification": {
-      const repaired = run.path.findLastIndex(({ outcome }) => outcome === "repaired");
+      const last = run.path.findLastIndex(({ step }) => procedure.steps.get(step)?.kind === "conclude");
       const looked = run.path
-        .slice(repaired + 1)
+        .slice(last + 1)
         .filter(({ step }) => ["ask", "measure"].includes(procedure.steps.get(step)?.kind ?? ""));
       expect(run.end).toBe("fixed");
-      if (repaired >= 0) expect(looked.filter(({ outcome }) => outcome !== "cannot")).toEqual([]);
+      const isRepaired = run.path[last]?.outcome === "repaired";
+      expect(finding.params.why).toBe(isRepaired ? "not-looked" : "not-repaired");
+      if (isRepaired) expect(looked.filter(({ outcome }) => outcome !== "cannot")).toEqual([]);
       return;
     }
     case "hazard-not-referred":
