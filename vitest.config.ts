@@ -8,6 +8,7 @@ export default defineConfig({
           name: "unit",
           include: ["tests/**/*.test.{ts,tsx}"],
           exclude: ["tests/browser/**"],
+          setupFiles: ["tests/house/seed.ts"],
           testTimeout: 90_000,
         },
       },
