@@ -16,7 +16,6 @@ import type {
   Instrument,
   Limit,
   Limits,
-  MeasureStep,
   NodePath,
   Procedure,
   Specification,
@@ -24,6 +23,7 @@ import type {
 } from "./model.ts";
 import { nearest } from "./nearest.ts";
 import { parseText } from "./parse.ts";
+import { checkSheetLimits } from "./sheet-limits.ts";
 import type { Source } from "./source.ts";
 import { localName, scopeOf, titleOf } from "./titles.ts";
 
@@ -187,36 +187,14 @@ function unitGoneBy(
   return procedure.facts.get(facts[0] ?? "")?.measure?.unit;
 }
 
-/** The step with the sheet's reference temperature; a unit that no longer fits is a `unit-mismatch`. */
+/** The step with the sheet's reference temperature. */
 function layStep(linking: Linking, laid: Omit<Procedure, "steps">, sheet: EquipmentSheet, step: Step): Step {
-  if (step.kind !== "measure" || step.judged.by !== "specification") return step;
+  if (step.kind !== "measure") return step;
+  checkSheetLimits(linking, laid.specifications, sheet.node.file, step);
+  if (step.judged.by !== "specification") return step;
   const specification = laid.specifications.get(step.judged.specification);
   if (specification?.given !== "equipment") return step;
-  checkUnit(linking, sheet, specification, step);
   const { correct } = step;
   if (correct?.temperature === undefined || specification.at === undefined) return step;
   return { ...step, correct: { ...correct, to: specification.at } };
-}
-
-function checkUnit(
-  linking: Linking,
-  sheet: EquipmentSheet,
-  specification: Specification,
-  step: MeasureStep,
-): void {
-  const unit = unitOfSpecification(specification);
-  const needs = unitOf(step.unit)?.dimension;
-  const dimension = unit === undefined ? undefined : unitOf(unit)?.dimension;
-  if (dimension === undefined || needs === undefined || dimension === needs) return;
-  const { path } = specification.node;
-  linking.report(sheet.node, "unit-mismatch", path, { unit: unit ?? "", needs }, { step: step.id });
-}
-
-function unitOfSpecification({ open, low, high }: Specification): string | undefined {
-  if (open !== undefined) return open.unit;
-  for (const end of [low, high]) {
-    if (end?.limit.kind === "fixed") return end.limit.quantity.unit;
-    if (end?.limit.kind === "table") return end.limit.rows[0]?.[1].unit;
-  }
-  return undefined;
 }

@@ -1,5 +1,6 @@
 /** Limits of bands, specifications and plausible ranges. */
 
+import { parseQuantity } from "../quantity/parse-quantity.ts";
 import type { Quantity } from "../quantity/quantity.ts";
 import { convert, type Dimension, unitOf } from "../quantity/units.ts";
 import { linkBy } from "./link-expression.ts";
@@ -63,7 +64,38 @@ function linkWritten(linking: Linking, part: Part, text: string, place: LimitPla
     linking.unknown(part, "limit", end, words, place.path);
     return undefined;
   }
+  const measures = specificationDimension(linking, specification);
+  if (measures !== undefined && place.dimension !== undefined && measures !== place.dimension) {
+    linking.report(part, "unit-mismatch", place.path, { unit: measures, needs: place.dimension });
+    return undefined;
+  }
   return { kind: "cited", specification, end };
+}
+
+/** What a specification's limits measure, by its unit or the first number in it or in what it cites. */
+export function specificationDimension(
+  linking: Linking,
+  id: string,
+  seen: ReadonlySet<string> = new Set(),
+): Dimension | undefined {
+  const found = linking.rawSpecifications.get(id);
+  if (found === undefined || seen.has(id)) return undefined;
+  const { raw, part } = found;
+  if (raw.unit !== undefined) return unitOf(raw.unit)?.dimension;
+  for (const word of ["from", "over", "to", "under"] as const) {
+    const limit = raw[word];
+    if (limit === undefined) continue;
+    const cited = typeof limit === "string" ? /^([\w-]+)\.[a-z]+$/.exec(limit) : null;
+    if (cited !== null)
+      return specificationDimension(linking, part.scope + (cited[1] ?? ""), new Set([...seen, id]));
+    const parsed = parseQuantity(firstText(limit));
+    if (parsed.ok) return unitOf(parsed.quantity.unit)?.dimension;
+  }
+  return undefined;
+}
+
+function firstText(limit: RawLimit): string {
+  return typeof limit === "string" ? limit : (limit.table?.[0]?.[1] ?? "");
 }
 
 function isLimitWord(word: string | undefined): word is LimitWord {

@@ -3,10 +3,9 @@
 import type { RawAccuracy, RawInstrument, RawSpecification } from "../../schemas/generated/procedure.ts";
 import type { AccuracyRange } from "../quantity/accuracy.ts";
 import { MEASURE_KINDS, type MeasureKind } from "../quantity/kind.ts";
-import { parseQuantity } from "../quantity/parse-quantity.ts";
-import { type Dimension, dimensionOf, unitOf } from "../quantity/units.ts";
+import { type Dimension, dimensionOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
-import { linkLimits, type RawLimit } from "./link-limits.ts";
+import { linkLimits, specificationDimension } from "./link-limits.ts";
 import { linkNumber, linkQuantity, linkUnit, linkWithin } from "./link-quantity.ts";
 import { type Linking, nodeOf, type Part, type Path } from "./linking.ts";
 import type { Instrument, Limits, Specification } from "./model.ts";
@@ -40,32 +39,6 @@ function openLimits(linking: Linking, part: Part, raw: RawSpecification, path: P
   if (raw.ask !== true || raw.unit === undefined) return undefined;
   const unit = linkUnit(linking, part, raw.unit, undefined, [...path, "unit"]);
   return unit === undefined ? undefined : { unit, limits: raw.limits ?? [] };
-}
-
-/** What a specification's limits measure, by its unit or the first number in it or in what it cites. */
-export function specificationDimension(
-  linking: Linking,
-  id: string,
-  seen: ReadonlySet<string> = new Set(),
-): Dimension | undefined {
-  const found = linking.rawSpecifications.get(id);
-  if (found === undefined || seen.has(id)) return undefined;
-  const { raw, part } = found;
-  if (raw.unit !== undefined) return unitOf(raw.unit)?.dimension;
-  for (const word of ["from", "over", "to", "under"] as const) {
-    const limit = raw[word];
-    if (limit === undefined) continue;
-    const cited = typeof limit === "string" ? /^([\w-]+)\.[a-z]+$/.exec(limit) : null;
-    if (cited !== null)
-      return specificationDimension(linking, part.scope + (cited[1] ?? ""), new Set([...seen, id]));
-    const parsed = parseQuantity(firstText(limit));
-    if (parsed.ok) return unitOf(parsed.quantity.unit)?.dimension;
-  }
-  return undefined;
-}
-
-function firstText(limit: RawLimit): string {
-  return typeof limit === "string" ? limit : (limit.table?.[0]?.[1] ?? "");
 }
 
 /** The specifications with no limit that leads back to itself through what it cites; such is `wrong-shape`. */

@@ -214,6 +214,8 @@ function unknownName(p: Params): string {
   if (what === "reserved")
     return `${name} is a word with a meaning of its own and no name for an answer or band.`;
   if (what === "word") return `${name} is not one of the words for ${where(p)}.`;
+  if (what === "sheet-limit")
+    return `The procedure goes by the limit ${name} of this specification, and this sheet leaves it out: a run would take it for no limit at all.`;
   if (what !== "key") return `There is no ${PHRASES.thing(what)} ${name}.`;
   const owners = PHRASES.owners(p("belongs"));
   return owners === ""
@@ -228,6 +230,8 @@ function unknownNameMend(p: Params): string {
       ? "Take it out: every step can be stopped, and ends stopped."
       : `Write ${p("name")}: beside answers or bands, as a key of the step.`;
   }
+  if (what === "sheet-limit")
+    return `Add ${p("name")}: here, or take the whole specification out of the sheet.`;
   if (nearest !== "") return `Write ${nearest}.`;
   if (what === "word") return `Write one of ${p("allowed").split(" ").join(", ")}.`;
   if (what === "key")

@@ -23,27 +23,36 @@ export function limitValue(procedure: Procedure, limit: Limit, unit: string): Li
       case "table": {
         const values = at.rows.map(([, value]) => convert(value.value, value.unit, unit) ?? Number.NaN);
         if (values.length === 0 || values.some(Number.isNaN)) return undefined;
-        const name = `${at.by.scope}${at.by.text} ${at.rows.map(([x, y]) => `${x.value}${x.unit}:${y.value}${y.unit}`).join(" ")}`;
+        const name = tableName(at, values);
         return { kind: "name", name, least: Math.min(...values), most: Math.max(...values) };
       }
       case "cited": {
         const specification = procedure.specifications.get(at.specification);
         if (specification === undefined) return undefined;
+        const side = at.end === "from" || at.end === "over" ? "low" : "high";
         if (specification.open !== undefined)
           return {
             kind: "name",
-            name: `${at.specification}.${at.end === "from" || at.end === "over" ? "low" : "high"}`,
+            name: `${at.specification}.${side}`,
             least: -Infinity,
             most: Infinity,
           };
-        const end: Limits["low"] =
-          at.end === "from" || at.end === "over" ? specification.low : specification.high;
-        if (end === undefined) return undefined;
+        const end: Limits["low"] = specification[side];
+        // A sheet can leave out what is cited: a run then takes it for no limit.
+        if (end === undefined) return { kind: "number", value: side === "low" ? -Infinity : Infinity };
         at = end.limit;
       }
     }
   }
   return undefined;
+}
+
+/** One name for tables that say the same, in whatever units; the last digits of a conversion say nothing. */
+function tableName({ by, rows }: Extract<Limit, { kind: "table" }>, values: readonly number[]): string {
+  const points = rows.map(
+    ([x], index) => `${Number(x.value.toPrecision(12))}${x.unit}:${values[index]?.toPrecision(12)}`,
+  );
+  return `${by.scope}${by.text} ${points.join(" ")}`;
 }
 
 /** Lower and upper limit as numbers in a unit, open ends infinite; undefined where one is only a name. */

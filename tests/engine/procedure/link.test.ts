@@ -239,6 +239,14 @@ describe("a quantity that does not fit", () => {
       "{ measure: voltage, unit: V, specification: winding, outcomes: { within: { goto: after } } }",
       "unit-mismatch steps.feed.specification unit=resistance needs=voltage",
     ],
+    [
+      "{ measure: voltage, unit: V, bands: { low: { under: winding.from, goto: after } } }",
+      "unit-mismatch steps.feed.bands.low.under unit=resistance needs=voltage",
+    ],
+    [
+      "{ measure: voltage, unit: V, plausible: { from: winding.from }, goto: after }",
+      "unit-mismatch steps.feed.plausible.from unit=resistance needs=voltage",
+    ],
     ["{ do: Wait., wait: 5 V, done: { goto: after } }", "unit-mismatch steps.feed.wait unit=V needs=time"],
     [
       '{ measure: voltage, unit: V, plausible: { from: "1,5 V" }, goto: after }',

@@ -174,6 +174,43 @@ describe("an equipment sheet", () => {
     });
   });
 
+  describe("whose limits a step cites", () => {
+    const citing = sound(
+      fanText({
+        start: "a",
+        steps: `
+  a: { measure: voltage, unit: V, bands: { low: { under: feed-voltage.from, goto: b }, high: { from: feed-voltage.from, goto: b } } }
+  b: { measure: voltage, unit: V, plausible: { from: feed-voltage.from }, goto: c }
+  c: { end: referred }`,
+      }),
+    );
+    const laidOver = (limits: string) => {
+      const sheet = `equipment: heron-35\ntitle: Heron 35\nspecifications: { feed-voltage: ${limits} }\n`;
+      const { sheet: laid } = loadEquipment(sheet, "heron-35.yaml");
+      return laid && told(layEquipment(citing, laid));
+    };
+
+    it("is told when it gives them for another quantity", () => {
+      expect(laidOver("{ from: 5 A }")).toEqual([
+        "unit-mismatch specifications.feed-voltage unit=A needs=voltage",
+      ]);
+      expect(laidOver("{ ask: true, unit: Ohm, limits: [from] }")).toEqual([
+        "unit-mismatch specifications.feed-voltage unit=Ohm needs=voltage",
+      ]);
+    });
+
+    it("is told when it leaves them out, since a run would then have no limit there", () => {
+      const missing = ["unknown-name specifications.feed-voltage what=sheet-limit name=from"];
+      expect(laidOver("{ to: 9 V }")).toEqual(missing);
+      expect(laidOver("{ ask: true, unit: V, limits: [to] }")).toEqual(missing);
+    });
+
+    it("may write them as excluded, or in another unit", () => {
+      expect(laidOver("{ over: 9 V, to: 12 V }")).toEqual([]);
+      expect(laidOver("{ from: 9000 mV }")).toEqual([]);
+    });
+  });
+
   it("may have a table over a fact of the procedure, in any unit of it", () => {
     const table = `
 equipment: heron-35

@@ -118,6 +118,44 @@ describe("bands", () => {
     );
   });
 
+  it("may write one table in two units", () => {
+    const by = {
+      text: "facts.warm",
+      scope: "",
+      facts: ["warm"],
+      readings: [],
+      elapsed: [],
+      node: nodeAt("t"),
+    };
+    const table = (unit: string, low: number, high: number) =>
+      ({
+        kind: "table",
+        by,
+        rows: [
+          [
+            { value: 0, unit: "degC" },
+            { value: low, unit },
+          ],
+          [
+            { value: 40, unit: "degC" },
+            { value: high, unit: "V" },
+          ],
+        ],
+      }) as const;
+    const twice = [
+      specification("volts", "", { low: { limit: table("V", 4.1, 10), included: true } }),
+      specification("milli", "", { low: { limit: table("mV", 4100, 10), included: true } }),
+    ];
+    expect(coverOf(bands(["under volts.from", "from milli.from"]), twice)).toEqual([]);
+  });
+
+  it("of which a sheet leaves out the cited limit go by none there, as a run does", () => {
+    const upper = specification("upper", "to 9 V");
+    expect(coverOf(bands(["under upper.from", "from upper.from"]), [upper])).toMatchObject([
+      { code: "impossible-branch", params: { outcome: "b0" } },
+    ]);
+  });
+
   it("agree with a walk over sample readings, whatever the limits", () => {
     const end = fc.record({ at: fc.integer({ min: -3, max: 3 }), included: fc.boolean() });
     const band = fc.record({ low: fc.option(end), high: fc.option(end) });
