@@ -1,6 +1,5 @@
 /** Equipment sheets: what is known of one model of vehicle or machine, laid over a procedure. */
 import type { RawEquipment } from "../../schemas/generated/equipment.ts";
-import { unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
 import { checkFileName } from "./file-name.ts";
 import type { Finding } from "./finding.ts";

@@ -11,10 +11,19 @@ const NONE: Steps = new Set();
  * Steps whose reading or value is used at a place where `"x" in readings` is not known to hold. Either side of `&&` guards the
  * other, since a failed side beside a false one is false (CEL, "logical operators", commutative).
  */
-export function unguardedSteps(ast: ASTNode, idOf: (name: string) => string): readonly string[] {
+export function unguardedSteps(
+  ast: ASTNode,
+  idOf: (name: string) => string,
+  known: Steps = NONE,
+): readonly string[] {
   const found = new Set<string>();
-  new Guards(idOf).visit(ast, NONE, found);
+  new Guards(idOf).visit(ast, known, found);
   return [...found];
+}
+
+/** Steps whose reading was surely taken where a condition came out as `truth`. */
+export function presentSteps(ast: ASTNode, idOf: (name: string) => string, truth: boolean): Steps {
+  return new Guards(idOf).present(ast, truth);
 }
 
 class Guards {
@@ -50,7 +59,7 @@ class Guards {
   }
 
   /** Steps whose reading was surely taken when the node comes out as `truth`. */
-  private present(node: ASTNode, truth: boolean): Steps {
+  present(node: ASTNode, truth: boolean): Steps {
     const use = presenceUse(node);
     if (use !== undefined) return truth ? new Set([this.idOf(use.name)]) : NONE;
     if (node.op === "!_") return this.present(node.args, !truth);

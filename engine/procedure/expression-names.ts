@@ -55,6 +55,10 @@ export const CALLABLE: readonly string[] = [
 /** Those that bind their first argument as a name. */
 const BINDING: readonly string[] = ["exists", "all", "exists_one", "filter"];
 
+const COMPARISONS: readonly string[] = ["<", "<=", ">", ">=", "==", "!=", "in"];
+/** What can give no number out of numbers: OL less OL, nought by nought. */
+const RECKONED: readonly string[] = ["+", "-", "*", "/", "-_", "?:", "call", "rcall"];
+
 /** The member form of an id: hyphens as underscores. */
 export function memberForm(id: string): string {
   return id.replaceAll("-", "_");
@@ -90,9 +94,19 @@ function isRoot(word: string): word is Root {
   return Object.hasOwn(VARIABLE_KIND, word);
 }
 
-/** The expression with its names as variables, and what was wrong with them. */
-export function rewriteNames(ast: ASTNode, resolve: Resolve, wholeAsDecimal = false): Rewritten {
-  const rewriting = new Rewriting(resolve, wholeAsDecimal);
+/** What a reckoned side of a comparison is put into for a run: it fails where that is no number. */
+export const CHECKED = "checked";
+
+/**
+ * The expression with its names as variables, and what was wrong with them. `decimals` writes whole numbers as
+ * decimals; `checks` puts each reckoned side of a comparison into {@link CHECKED}.
+ */
+export function rewriteNames(
+  ast: ASTNode,
+  resolve: Resolve,
+  how: { readonly decimals?: boolean; readonly checks?: boolean } = {},
+): Rewritten {
+  const rewriting = new Rewriting(resolve, how);
   const text = rewriting.print(ast, new Map());
   const { variables, problems, firstWhole } = rewriting;
   return { text, variables, problems, ...(firstWhole === undefined ? {} : { firstWhole }) };
@@ -105,12 +119,17 @@ class Rewriting {
   readonly problems: NameProblem[] = [];
   firstWhole: string | undefined;
   private readonly resolve: Resolve;
-  private readonly wholeAsDecimal: boolean;
+  private readonly decimals: boolean;
+  private readonly checks: boolean;
   private bound = 0;
 
-  constructor(resolve: Resolve, wholeAsDecimal: boolean) {
+  constructor(
+    resolve: Resolve,
+    { decimals = false, checks = false }: Parameters<typeof rewriteNames>[2] = {},
+  ) {
     this.resolve = resolve;
-    this.wholeAsDecimal = wholeAsDecimal;
+    this.decimals = decimals;
+    this.checks = checks;
   }
 
   /** Own printing, since the library's drops parentheses of `a - (b - c)` and digits of long numbers. */
@@ -149,14 +168,26 @@ class Rewriting {
         return `(-${print(node.args)})`;
       default:
         if (node.op === "-" && this.hyphened(node)) return "0.0";
-        return `(${print(node.args[0])} ${node.op} ${print(node.args[1])})`;
+        return `(${this.side(node, 0, bound)} ${node.op} ${this.side(node, 1, bound)})`;
     }
+  }
+
+  private side(
+    node: ASTNode & { readonly args: readonly [ASTNode, ASTNode] },
+    index: 0 | 1,
+    bound: Bound,
+  ): string {
+    const side = node.args[index];
+    const printed = this.print(side, bound);
+    return this.checks && COMPARISONS.includes(node.op) && RECKONED.includes(side.op)
+      ? `${CHECKED}(${printed})`
+      : printed;
   }
 
   private literal(written: string, whole: boolean): string {
     if (!whole) return written;
     this.firstWhole ??= written;
-    return this.wholeAsDecimal && /^\d+$/.test(written) ? `${written}.0` : written;
+    return this.decimals && /^\d+$/.test(written) ? `${written}.0` : written;
   }
 
   private method([name, receiver, args]: [string, ASTNode, ASTNode[]], bound: Bound): string {

@@ -4,9 +4,10 @@
  */
 import { type ASTNode, Environment, type ParseResult } from "@marcbachmann/cel-js";
 import { FUNCTIONS, type FunctionProblem } from "../quantity/functions.ts";
-import { unguardedSteps } from "./expression-guards.ts";
+import { presentSteps, unguardedSteps } from "./expression-guards.ts";
 import {
   CALLABLE,
+  CHECKED,
   memberForm,
   type NameProblem,
   type Resolve,
@@ -91,7 +92,8 @@ export function compileExpression(
 
 /**
  * What an expression gives in a scene. `unknown-fact` when a fact it uses is not known; `failed` when it uses a
- * reading that was not taken, or gives something that is no truth value, text or number.
+ * reading that was not taken, compares what is no number (OL less OL), or gives something that is no truth value,
+ * text or number.
  */
 export function evaluateExpression(expression: Expression, scene: Scene): Evaluated {
   const program = programOf(expression);
@@ -109,15 +111,35 @@ export function evaluateExpression(expression: Expression, scene: Scene): Evalua
   }
 }
 
-/** Steps whose reading or value the expression uses where `"x" in readings` is not known to hold. */
-export function unguardedReadings(expression: Expression): readonly StepId[] {
-  const program = programOf(expression);
-  if (program === undefined) return [];
-  const resolve = resolverOf(expression);
-  return unguardedSteps(program.ast, (name) => resolve("readings", name) ?? name);
+/** Whether the expression goes by the reading that is being taken. */
+export function usesThisReading(expression: Expression): boolean {
+  // The word can also stand in a name or in a text; without it there is nothing to look up.
+  if (!/\breading\b/.test(expression.text)) return false;
+  return programOf(expression)?.variables.some(({ kind }) => kind === "this-reading") ?? true;
 }
 
-/** The tree of an expression in which names stand as `v0`, `v1`…, and what those are. */
+/** Steps whose reading or value the expression uses where neither it nor `known` says that there is one. */
+export function unguardedReadings(expression: Expression, known?: ReadonlySet<StepId>): readonly StepId[] {
+  const program = programOf(expression);
+  return program === undefined ? [] : unguardedSteps(program.ast, idOfReading(expression), known);
+}
+
+/** Steps whose reading was surely taken where a condition was evaluated and came out as `truth`. */
+export function surelyTaken(expression: Expression, truth: boolean): ReadonlySet<StepId> {
+  // Only a condition that asks for a reading says anything of it.
+  const program = expression.readings.length === 0 ? undefined : programOf(expression);
+  return program === undefined ? new Set() : presentSteps(program.ast, idOfReading(expression), truth);
+}
+
+function idOfReading(expression: Expression): (name: string) => StepId {
+  const resolve = resolverOf(expression);
+  return (name) => resolve("readings", name) ?? name;
+}
+
+/**
+ * The tree of an expression in which names stand as `v0`, `v1`…, and what those are. A reckoned side of a
+ * comparison stands in a call of {@link CHECKED}.
+ */
 export function expressionTree(
   expression: Expression,
 ): { readonly tree: ASTNode; readonly variables: readonly Variable[] } | undefined {
@@ -142,10 +164,10 @@ function programOf(expression: Expression): Program | undefined {
   if (known !== undefined) return known;
   try {
     const { ast } = BASE.parse(expression.text);
-    const rewritten = rewriteNames(ast, resolverOf(expression));
+    const { text, variables } = rewriteNames(ast, resolverOf(expression), { checks: true });
     // Facts were type-checked when linked; here their values say what they are.
-    const run = environmentFor(rewritten.variables, () => "dyn").parse(rewritten.text);
-    const program = { ast, variables: rewritten.variables, run };
+    const run = environmentFor(RUNNING, variables, () => "dyn").parse(text);
+    const program = { ast, variables, run };
     PROGRAMS.set(expression, program);
     return program;
   } catch {
@@ -172,8 +194,8 @@ function resolverOf(expression: Expression): Resolve {
 
 const LIMITS = { maxAstNodes: 1_000, maxDepth: 60 };
 
-function baseEnvironment(): Environment {
-  const base = new Environment({ limits: LIMITS });
+function baseEnvironment(limits: typeof LIMITS): Environment {
+  const base = new Environment({ limits });
   base.registerFunction("abs(double): double", (x: number) => Math.abs(x));
   base.registerFunction("abs(int): int", (x: bigint) => (x < 0n ? -x : x));
   for (const [name, pick] of [
@@ -194,13 +216,28 @@ function baseEnvironment(): Environment {
   return base;
 }
 
-const BASE = baseEnvironment();
+const BASE = baseEnvironment(LIMITS);
+/** With what is put in for a run, which also makes an expression longer than its author may write it. */
+const RUNNING = runningEnvironment();
+
+function runningEnvironment(): Environment {
+  const running = baseEnvironment({
+    maxAstNodes: 3 * LIMITS.maxAstNodes,
+    maxDepth: 2 * LIMITS.maxDepth,
+  });
+  running.registerFunction(`${CHECKED}(dyn): dyn`, (value: unknown) => {
+    if (typeof value === "number" && Number.isNaN(value)) throw new TypeError("No number.");
+    return value;
+  });
+  return running;
+}
 
 function environmentFor(
+  base: Environment,
   variables: readonly Variable[],
   factType: (id: string) => FactType | "dyn",
 ): Environment {
-  const environment = BASE.clone();
+  const environment = base.clone();
   for (const [index, variable] of variables.entries()) {
     environment.registerVariable(`v${index}`, typeOf(variable, factType));
   }
@@ -217,14 +254,14 @@ type Checked =
   | { readonly valid: false; readonly detail: string };
 
 function checkTypes(text: string, variables: readonly Variable[], names: ExpressionNames): Checked {
-  const result = environmentFor(variables, (id) => names.factType(id)).check(text);
+  const result = environmentFor(BASE, variables, (id) => names.factType(id)).check(text);
   if (result.valid) return { valid: true, type: result.type ?? "dyn" };
   return { valid: false, detail: summaryOf(result.error) };
 }
 
 /** The first whole number written as a decimal, when that alone makes the types fit. */
 function wholeNumberHint(ast: ASTNode, names: ExpressionNames): string | undefined {
-  const rewritten: Rewritten = rewriteNames(ast, names.resolve, true);
+  const rewritten: Rewritten = rewriteNames(ast, names.resolve, { decimals: true });
   if (rewritten.firstWhole === undefined) return undefined;
   return checkTypes(rewritten.text, rewritten.variables, names).valid
     ? `${rewritten.firstWhole}.0`

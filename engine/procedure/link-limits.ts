@@ -8,7 +8,7 @@ import { linkQuantity } from "./link-quantity.ts";
 import type { Linking, Part, Path } from "./linking.ts";
 import type { Limit, Limits, LimitWord } from "./model.ts";
 
-export type RawLimit = string | { readonly by?: string; readonly table?: readonly (readonly string[])[] };
+type RawLimit = string | { readonly by?: string; readonly table?: readonly (readonly string[])[] };
 type RawLimits = { readonly [K in LimitWord]?: RawLimit };
 
 /** Where limits stand, and what they limit. */

@@ -111,7 +111,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "reading-not-taken": {
     title: "A reading not taken yet",
     message: (p) =>
-      `${p("what") === "elapsed" ? "The time since step" : "The reading of step"} ${quoted(either(p, "reading", "name"))} is used here, but some way gets here without it.`,
+      `${p("what") === "elapsed" ? "The time since step" : "The reading of step"} ${quoted(either(p, "reading", "name"))} is used here, but ${reason(p) === "not-proven" ? "it is not shown that every way takes it: there are too many to follow each." : "some way gets here without it."}`,
     mend: (p) =>
       p("what") === "elapsed"
         ? "Walk through that step on every way here."

@@ -2,7 +2,7 @@
  * Which arm a branch with conditions takes in a rehearsed run. Facts with choices are drawn, lists are empty and
  * measured facts not known; a condition on a reading of which only the band is known takes any arm alike.
  */
-import { evaluateExpression, type Scene } from "../procedure/expression.ts";
+import { evaluateExpression, type Scene, usesThisReading } from "../procedure/expression.ts";
 import type { Fact, FactValue, Procedure } from "../procedure/model.ts";
 import type { BulkProcedure } from "./bulk-procedure.ts";
 
@@ -26,7 +26,7 @@ export function rehearsedArms(bulk: BulkProcedure): RehearsedArms {
     return {
       facts: [...new Set(conditions.flatMap((one) => one.facts))].flatMap((id) => numberOf.get(id) ?? []),
       plain: conditions.every(
-        (one) => one.readings.length + one.elapsed.length === 0 && !/\breading\b/.test(one.text),
+        (one) => one.readings.length + one.elapsed.length === 0 && !usesThisReading(one),
       ),
     };
   });

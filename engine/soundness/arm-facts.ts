@@ -1,4 +1,4 @@
-import { evaluateExpression } from "../procedure/expression.ts";
+import { evaluateExpression, usesThisReading } from "../procedure/expression.ts";
 import { type Beside, besideOf } from "../procedure/keep-unchanged.ts";
 import type { Branch, Fact, FactValue, Procedure } from "../procedure/model.ts";
 import { HOLDS } from "./formula.ts";
@@ -58,7 +58,7 @@ export function choicesIn(procedure: Procedure, branch: Branch): Choices | undef
   const facts = new Map<string, readonly FactValue[]>();
   for (const { if: condition } of branch.arms) {
     if (condition === undefined) continue;
-    if (condition.readings.length + condition.elapsed.length > 0 || /\breading\b/.test(condition.text))
+    if (condition.readings.length + condition.elapsed.length > 0 || usesThisReading(condition))
       return undefined;
     for (const id of condition.facts) {
       const choices = choicesOf(procedure.facts.get(id));

@@ -1,6 +1,6 @@
 import type { ASTNode } from "@marcbachmann/cel-js";
 import { expressionTree } from "../procedure/expression.ts";
-import type { Variable } from "../procedure/expression-names.ts";
+import { CHECKED, type Variable } from "../procedure/expression-names.ts";
 import type { Expression } from "../procedure/model.ts";
 import {
   addedSums,
@@ -147,6 +147,7 @@ class Translation {
     }
     const [first, ...rest] = numbers;
     if (first === undefined) return undefined;
+    if (name === CHECKED) return first;
     if (name === "double" && rest.length === 0) return first;
     if (name === "abs" && rest.length === 0)
       return within(first.flatMap((each) => extreme(each, { ...each, sum: negatedSum(each.sum) }, "max")));
@@ -207,6 +208,10 @@ class Translation {
 
   #text(node: ASTNode): string | undefined {
     if (node.op === "value") return typeof node.args === "string" ? node.args : undefined;
+    if (node.op === "call") {
+      const [name, [inner]] = node.args;
+      return name === CHECKED && inner !== undefined ? this.#text(inner) : undefined;
+    }
     const variable = this.#variable(node);
     return variable && this.#names.text(variable);
   }

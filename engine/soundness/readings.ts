@@ -1,37 +1,50 @@
-import { unguardedReadings } from "../procedure/expression.ts";
+import { surelyTaken, unguardedReadings } from "../procedure/expression.ts";
 import type { Finding, WitnessStep } from "../procedure/finding.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { Branch, Expression, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable } from "./analysis.ts";
-import type { Flow } from "./flow.ts";
+import type { Flow, FlowEdge } from "./flow.ts";
 import { perStep } from "./per-step.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /**
  * `reading-not-taken`: an expression uses the reading or value of a step that some way to it does not pass, or
- * the time since one. Exact but for conditions: every arm counts as open. A use behind `"x" in readings` is
- * free.
+ * the time since one. A use behind `"x" in readings` is free, one in an earlier arm or on the way included.
+ *
+ * Facts with choices and counts of bounded branches are followed along each way; every other condition counts as
+ * open. Where those ways are too many, neither is followed, and the finding says that it is not shown.
  */
 export function checkReadings(analysis: Analysis): readonly Finding[] {
   const uses = usesOf(analysis);
+  const ways = walkable(analysis);
+  const nodesOf = uses.length === 0 ? [] : nodesByStep(analysis, ways);
   const findings: Finding[] = [];
   for (const part of chunks([...new Set(uses.map((use) => use.key))], 30)) {
     const bits = new Map(part.map((key, bit) => [key, bit] as const));
-    const before = mustBefore(analysis, bits);
+    const before = mustBefore(analysis, ways, bits);
     for (const use of uses) {
       const bit = bits.get(use.key);
       if (bit === undefined) continue;
-      const known =
-        use.after === undefined
-          ? before[use.at]
-          : afterLeaving(analysis.flow, use.at, use.after, bits, before[use.at] ?? 0);
-      if (((known ?? 0) >> bit) & 1) continue;
-      const witness = wayWithout(analysis, use);
+      const isKnown = (node: number) => {
+        const known = before[node] ?? 0;
+        const then =
+          use.after === undefined ? known : afterLeaving(analysis.flow, use.at, use.after, bits, known);
+        return ((then >> bit) & 1) === 1;
+      };
+      if (nodesOf[use.at]?.every((node) => !comesUp(analysis, ways, node, use) || isKnown(node)) ?? true)
+        continue;
+      const witness = wayWithout(analysis, ways, use);
       findings.push({
         code: "reading-not-taken",
         severity: "error",
-        params: { step: use.step, name: use.name, text: use.expression.text, what: use.what },
+        params: {
+          step: use.step,
+          name: use.name,
+          text: use.expression.text,
+          what: use.what,
+          ...(analysis.counted.complete ? {} : { why: "not-proven" }),
+        },
         node: use.expression.node,
         step: use.step,
         ...(witness === undefined ? {} : { witness }),
@@ -39,6 +52,23 @@ export function checkReadings(analysis: Analysis): readonly Finding[] {
     }
   }
   return findings;
+}
+
+type Ways = ReturnType<typeof walkable>;
+
+function nodesByStep({ flow }: Analysis, { steps }: Ways): readonly (readonly number[])[] {
+  const nodes: number[][] = flow.steps.map(() => []);
+  for (const [node, step] of steps.entries()) nodes[step]?.push(node);
+  return nodes;
+}
+
+/** Whether the use is evaluated at a node: what stands in a branch is not once that is used up. */
+function comesUp({ flow }: Analysis, { out }: Ways, node: number, { after }: Use): boolean {
+  if (after === undefined) return true;
+  return (out[node] ?? []).some(({ edge }) => {
+    const { branch, arm } = flow.edges[edge] ?? {};
+    return branch === after && arm !== "else";
+  });
 }
 
 interface Use {
@@ -55,9 +85,15 @@ interface Use {
 function usesOf(analysis: Analysis): readonly Use[] {
   const { flow, procedure } = analysis;
   const uses: Use[] = [];
-  const add = (expression: Expression, at: number, step: StepId, after?: Branch): void => {
+  const add = (
+    expression: Expression,
+    at: number,
+    step: StepId,
+    after?: Branch,
+    known?: ReadonlySet<StepId>,
+  ): void => {
     const place = { expression, step, at, ...(after === undefined ? {} : { after }) };
-    for (const name of unguardedReadings(expression))
+    for (const name of unguardedReadings(expression, known))
       uses.push({ ...place, what: "reading", name, key: `reading ${name}` });
     for (const name of expression.elapsed)
       uses.push({ ...place, what: "elapsed", name, key: `elapsed ${name}` });
@@ -71,7 +107,9 @@ function usesOf(analysis: Analysis): readonly Use[] {
       const branch = flow.edges[id]?.branch;
       if (branch === undefined || branch === last || branch.arms.length < 2) continue;
       last = branch;
-      for (const arm of branch.arms) if (arm.if !== undefined) add(arm.if, at, branch.step, branch);
+      for (const [arm, { if: condition }] of branch.arms.entries())
+        if (condition !== undefined)
+          add(condition, at, branch.step, branch, takenBefore(branch.arms.slice(0, arm)));
     }
   }
   return uses;
@@ -85,9 +123,8 @@ const outsideBranches = perStep((procedure, step): readonly Expression[] => {
 });
 
 /** The shortest way to the use that a run can walk without what it uses; undefined where none was found. */
-function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | undefined {
+function wayWithout(analysis: Analysis, { steps, out }: Ways, use: Use): readonly WitnessStep[] | undefined {
   const { flow } = analysis;
-  const { steps, out } = walkable(analysis);
   const by = new Map<number, CameBy>();
   const queue = steps.length === 0 ? [] : [0];
   for (let at = 0; at < queue.length; at += 1) {
@@ -95,11 +132,12 @@ function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | unde
     const arrived = steps[node] === use.at;
     if (arrived && use.after === undefined) return witnessOf(analysis, wayBack(by, node));
     for (const { to, edge } of out[node] ?? []) {
-      const { branch } = flow.edges[edge] ?? {};
-      const gives = afterLeaving(flow, steps[node] ?? -1, branch, new Map([[use.key, 0]]), 0) === 1;
-      if (gives) continue;
+      const { branch, arm } = flow.edges[edge] ?? {};
+      const own = new Map([[use.key, 0]]);
+      if (afterLeaving(flow, steps[node] ?? -1, branch, own, 0) === 1) continue;
       if (arrived && branch !== undefined && branch === use.after)
         return witnessOf(analysis, [...wayBack(by, node), edge]);
+      if (askedFor(branch, arm, own) === 1) continue;
       if (to === 0 || by.has(to)) continue;
       by.set(to, { from: node, edge });
       queue.push(to);
@@ -108,25 +146,49 @@ function wayWithout(analysis: Analysis, use: Use): readonly WitnessStep[] | unde
   return undefined;
 }
 
-/** For each step, which of the named readings and entries lie on every way to it. */
-function mustBefore(analysis: Analysis, bits: ReadonlyMap<string, number>): Int32Array {
-  const { flow } = analysis;
-  const before = new Int32Array(flow.steps.length).fill(-1);
-  if (flow.start < 0) return before;
-  before[flow.start] = 0;
-  const waiting = [flow.start];
+/** For each node, which of the named readings and entries lie on every way to it. */
+function mustBefore({ flow }: Analysis, { steps, out }: Ways, bits: ReadonlyMap<string, number>): Int32Array {
+  const before = new Int32Array(steps.length).fill(-1);
+  before[0] = 0;
+  const waiting = [0];
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
-    for (const id of flow.out[at] ?? []) {
-      const edge = flow.edges[id];
-      if (edge === undefined) continue;
-      const known = afterLeaving(flow, at, edge.branch, bits, before[at] ?? 0);
-      const next = (before[edge.to] ?? -1) & known;
-      if (next === before[edge.to]) continue;
-      before[edge.to] = next;
-      waiting.push(edge.to);
+    for (const { to, edge } of out[at] ?? []) {
+      const { branch, arm } = flow.edges[edge] ?? {};
+      const left = afterLeaving(flow, steps[at] ?? -1, branch, bits, before[at] ?? 0);
+      const known = left | askedFor(branch, arm, bits);
+      const next = (before[to] ?? -1) & known;
+      if (next === before[to]) continue;
+      before[to] = next;
+      waiting.push(to);
     }
   }
   return before;
+}
+
+/** Readings that a run on this arm has, since a condition asked whether they were taken. */
+function askedFor(
+  branch: Branch | undefined,
+  arm: FlowEdge["arm"] | undefined,
+  bits: ReadonlyMap<string, number>,
+): number {
+  if (branch === undefined || typeof arm !== "number" || branch.arms.length < 2) return 0;
+  const condition = branch.arms[arm]?.if;
+  const isLast = arm === branch.arms.length - 1;
+  const unsure = isLast ? branch.arms.findIndex((each) => (each.if?.facts.length ?? 0) > 0) : -1;
+  // A fact that is not known leads to the last arm, and no condition from there on was evaluated.
+  const before = takenBefore(branch.arms.slice(0, unsure < 0 ? arm : unsure));
+  const taken = condition === undefined || isLast ? [] : surelyTaken(condition, true);
+  let known = 0;
+  for (const step of [...before, ...taken]) {
+    const bit = bits.get(`reading ${step}`);
+    if (bit !== undefined) known |= 1 << bit;
+  }
+  return known;
+}
+
+/** Steps whose readings were taken where none of these arms' conditions held. */
+function takenBefore(arms: Branch["arms"]): ReadonlySet<StepId> {
+  return new Set(arms.flatMap((arm) => (arm.if === undefined ? [] : [...surelyTaken(arm.if, false)])));
 }
 
 /** What is known once a step was left by a branch: its entry, and its reading where that was an outcome. */

@@ -141,6 +141,25 @@ describe("an expression", () => {
 
   it("keeps over range as infinity", () => {
     expect(give("readings.rest > 1000000.0", { readings: [["rest", Infinity]] })).toEqual(yes);
+    // OL against OL: less than any difference or more, nobody knows. Not "no", which would take the good arm.
+    const open = {
+      readings: [
+        ["rest", Infinity],
+        ["crank-volts", Infinity],
+      ],
+    } as const;
+    for (const text of [
+      "abs(readings.rest - readings.crank_volts) > 5.0",
+      "readings.rest - readings.crank_volts <= 5.0",
+      "!(readings.rest - readings.crank_volts > 5.0)",
+      "readings.rest / readings.crank_volts != 1.0",
+      "0.0 * readings.rest == 0.0",
+      "max(readings.rest - readings.crank_volts, 1.0) >= 1.0",
+      "(readings.rest > 1.0 ? readings.rest - readings.crank_volts : 0.0) < 5.0",
+    ])
+      expect(give(text, open)).toEqual(failed);
+    expect(give("readings.rest - readings.crank_volts > 5.0 || readings.rest > 1.0", open)).toEqual(yes);
+    expect(give("readings.rest == readings.crank_volts", open)).toEqual(yes);
   });
 
   it("keeps parentheses and long numbers as written", () => {

@@ -289,4 +289,83 @@ describe("reading-not-taken", () => {
     ]);
     expect(found(build(uses("elapsed.a > 1.0", { elapsed: ["a"] })), "reading-not-taken")).toEqual([]);
   });
+
+  it.each([
+    ["lamp", '"lit"', "lit"],
+    ["plug-reading", '"high"', "high"],
+    ["lamp", '"reading"', "reading"],
+  ])("follows what is chosen for %s along the way, whatever words its names hold", (id, text, choice) => {
+    const asks = { text: `facts["${id}"] == ${text}`, facts: [id] };
+    const other = { text: `facts["${id}"] != ${text}`, facts: [id] };
+    const procedure = (again: typeof asks) =>
+      build(
+        [
+          ask("a", {
+            ok: {
+              arms: [
+                [asks, "m"],
+                [undefined, "b"],
+              ],
+            },
+          }),
+          measure("m", { any: ["", "b"] }),
+          act("b", {
+            arms: [
+              [again, "c"],
+              [undefined, "refer"],
+            ],
+          }),
+          act("c", {
+            arms: [
+              [{ text: "readings.m > 1.0", readings: ["m"] }, "refer"],
+              [undefined, "refer"],
+            ],
+          }),
+          end("refer", "referred"),
+        ],
+        { facts: [fact(id, [choice, "else"])] },
+      );
+    expect(found(procedure(asks), "reading-not-taken")).toEqual([]);
+    expect(found(procedure(other), "reading-not-taken")).toMatchObject([{ step: "c" }]);
+  });
+
+  it("counts bounded branches on the way", () => {
+    const procedure = build([
+      ask("a", { ok: { goto: "m", atMost: 1, else: "b" } }),
+      measure("m", { any: ["", "a"] }),
+      ...uses("readings.m > 1.0", { readings: ["m"] }).slice(2),
+    ]);
+    expect(found(procedure, "reading-not-taken")).toEqual([]);
+  });
+
+  it("lets a use pass where an earlier arm, or the way to it, asked whether it was taken", () => {
+    const missing = { text: '!("m" in readings)', readings: ["m"] };
+    const use = { text: "readings.m > 1.0", readings: ["m"] };
+    const procedure = (first: typeof missing & { facts?: string[] }) =>
+      build(
+        [
+          ask("a", { yes: "m", no: "b" }),
+          measure("m", { any: ["", "b"] }),
+          act("b", {
+            arms: [
+              [first, "refer"],
+              [use, "refer"],
+              [undefined, "c"],
+            ],
+          }),
+          act("c", {
+            arms: [
+              [use, "refer"],
+              [undefined, "refer"],
+            ],
+          }),
+          end("refer", "referred"),
+        ],
+        { facts: [fact("lamp", ["lit"])] },
+      );
+    expect(found(procedure(missing), "reading-not-taken")).toEqual([]);
+    // With the lamp not known the last arm is taken, and nothing was asked.
+    const unsure = { ...missing, text: `${missing.text} || facts.lamp == "lit"`, facts: ["lamp"] };
+    expect(found(procedure(unsure), "reading-not-taken")).toMatchObject([{ step: "c" }]);
+  });
 });
