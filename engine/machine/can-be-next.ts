@@ -61,7 +61,7 @@ function meetsReferredHazard(procedure: Procedure, step: Step): boolean {
     if (seen.has(id)) continue;
     seen.add(id);
     const setUp = procedure.setUps.get(id);
-    hazards.push(...(setUp?.hazards ?? []));
+    hazards.push(...(setUp?.hazards ?? []), ...(setUp?.putBack?.hazards ?? []));
     waiting.push(...(setUp?.needs ?? []));
   }
   return REFERRED.some((hazard) => hazards.includes(hazard));

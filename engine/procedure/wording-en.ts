@@ -172,7 +172,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     title: "A hazard without a caution",
     message: (p) =>
       p("what") === "equipment"
-        ? `The equipment brings the hazard ${quoted(p("hazard"))}, and step ${quoted(p("step"))} lays hands on it before any caution that covers it.`
+        ? `${p("equipment") === "" ? "The procedure's hazards name" : "The equipment brings the hazard"} ${quoted(p("hazard"))}, and ${p("setUp") === "" ? `step ${quoted(p("step"))} lays hands on the machine` : `set-up ${quoted(p("setUp"))} is made for step ${quoted(p("step"))}`} before any caution that covers it.`
         : `The hazard ${quoted(p("hazard"))} is met at ${hazardPlace(p)}, and no caution there covers it.`,
     mend: (p) => `Add a caution with covers: [${p("hazard")}].`,
   },

@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, NodePath, Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
+import { checkMachineHazards } from "./machine-hazards.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { witnessTo } from "./witness.ts";
@@ -8,8 +9,8 @@ import { witnessTo } from "./witness.ts";
 /**
  * `missing-caution`: hazards that are met where no caution that covers them stands. A step's hazard may be
  * covered by its own cautions or by those of the set-ups it works in; a set-up's by its own; a repair's and its
- * acts' by the repair's, the act's and the conclusion's, which are all shown before the work. A hazard of the
- * equipment needs one covering caution before or at the first work on every way. Exact but for conditions.
+ * acts' by the repair's, the act's and the conclusion's, which are all shown before the work. What the machine
+ * itself does to people is looked at by {@link checkMachineHazards}. Exact but for conditions.
  */
 export function checkCautions(analysis: Analysis): readonly Finding[] {
   const { procedure, flow } = analysis;
@@ -25,7 +26,7 @@ export function checkCautions(analysis: Analysis): readonly Finding[] {
       findings.push(missing(analysis, index, step, hazard, met));
     }
   }
-  return [...findings, ...equipmentHazards(analysis)];
+  return [...findings, ...checkMachineHazards(analysis)];
 }
 
 interface Met {
@@ -105,34 +106,4 @@ function missing(analysis: Analysis, index: number, step: Step, hazard: Hazard, 
     step: step.id,
     ...(witness === undefined ? {} : { witness }),
   };
-}
-
-/** The first work on some way that comes before every caution about a hazard of the equipment. */
-function equipmentHazards(analysis: Analysis): readonly Finding[] {
-  const { procedure, flow } = analysis;
-  return procedure.hazards.flatMap((hazard) => {
-    const seen = new Uint8Array(flow.steps.length);
-    const queue = flow.start < 0 ? [] : [flow.start];
-    for (let next = 0; next < queue.length; next += 1) {
-      const at = queue[next] ?? 0;
-      const step = flow.steps[at];
-      if (step === undefined || seen[at] === 1) continue;
-      seen[at] = 1;
-      const met = metAt(procedure, step);
-      if (met.some(({ cautions }) => covers(procedure, cautions).has(hazard))) continue;
-      if (
-        step.kind === "measure" ||
-        step.kind === "do" ||
-        (step.kind === "conclude" && step.repairs.length > 0)
-      )
-        return missing(analysis, at, step, hazard, {
-          what: "equipment",
-          hazards: [hazard],
-          cautions: [],
-          node: step.node,
-        });
-      for (const id of flow.out[at] ?? []) queue.push(flow.edges[id]?.to ?? at);
-    }
-    return [];
-  });
 }

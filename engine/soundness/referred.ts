@@ -2,7 +2,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, Step } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable, wayFromStart } from "./analysis.ts";
 import { wayToNode } from "./counted.ts";
-import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
+import { endsRun, type Flow, type FlowEdge, isImpliedEnd, isWayOut } from "./flow.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { witnessOf } from "./witness.ts";
@@ -12,7 +12,8 @@ const ALWAYS_REFERRED: readonly Hazard[] = ["electric-high", "airbag"];
 
 /**
  * `hazard-not-referred`: steps that meet high voltage or an airbag and from which a run can come to another end
- * than `referred`. To stop, or not to be able to go on, is always free. Exact but for conditions.
+ * than `referred`; what putting a set-up back meets counts where it is made. To stop, or not to be able to go on, is
+ * always free. Exact but for conditions.
  */
 export function checkReferred(analysis: Analysis): readonly Finding[] {
   const { flow, procedure } = analysis;
@@ -57,12 +58,18 @@ function wrongEnd(
     }
     for (const { to, edge } of out[node] ?? []) {
       const each = flow.edges[edge];
-      if (before.has(to) || each === undefined || isWayOut(each)) continue;
+      if (before.has(to) || each === undefined || isWayOut(each) || givesUp(flow, each)) continue;
       before.set(to, { node, edge });
       queue.push(to);
     }
   }
   return undefined;
+}
+
+/** Whether a written `cannot` ends the run as unresolved: not to be able to go on is free, however it is put. */
+function givesUp(flow: Flow, { branch, to }: FlowEdge): boolean {
+  const end = flow.steps[to];
+  return branch?.outcome === "cannot" && end?.kind === "end" && end.end === "unresolved" && endsRun(flow, to);
 }
 
 function isWrong(step: Step): boolean {
@@ -82,7 +89,10 @@ const hazardsAt = perStep((procedure, step): ReadonlySet<Hazard> => {
   const setUps = needs.flatMap((id) => [...closureOf(procedure, closures, id)]);
   return new Set([
     ...step.hazards,
-    ...setUps.flatMap((id) => procedure.setUps.get(id)?.hazards ?? []),
+    ...setUps.flatMap((id) => {
+      const setUp = procedure.setUps.get(id);
+      return [...(setUp?.hazards ?? []), ...(setUp?.putBack?.hazards ?? [])];
+    }),
     ...repairs.flatMap((repair) => [...repair.hazards, ...repair.do.flatMap((act) => act.hazards)]),
   ]);
 });

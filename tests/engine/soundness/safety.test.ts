@@ -10,6 +10,8 @@ function found(procedure: Procedure, code: string) {
 const REFER = end("refer", "referred");
 const CAUTIONS = [caution("scald", ["hot"]), caution("fingers", ["rotating"])];
 
+const covered = [caution("licensed", ["electric-high", "airbag"])];
+
 describe("missing-caution", () => {
   it("names a step's hazard that no caution of its covers", () => {
     const steps = (cautions: string[]) => [
@@ -84,10 +86,70 @@ describe("missing-caution", () => {
     expect(of("one")).toEqual(["c"]);
     expect(of("none")).toEqual(["b"]);
   });
+
+  it("counts a set-up of a question as work, before which the step's own cautions do not come", () => {
+    const of = (step: string[], own: string[]) =>
+      found(
+        build([ask("a", { yes: "refer" }, { needs: ["b-off"], cautions: step }), REFER], {
+          cautions: CAUTIONS,
+          hazards: ["rotating"],
+          setUps: [setUp("a-off", { cautions: own }), setUp("b-off", { needs: ["a-off"] })],
+        }),
+        "missing-caution",
+      ).map((each) => [each.step, each.params.setUp]);
+    expect(of([], [])).toEqual([["a", "a-off"]]);
+    expect(of(["fingers"], [])).toEqual([["a", "a-off"]]);
+    expect(of([], ["fingers"])).toEqual([]);
+  });
+
+  it("does not take a caution of putting back for one before the work", () => {
+    const setUps = [setUp("guard-off", { putBack: { do: "On.", minutes: 1, cautions: ["fingers"] } })];
+    const steps = [act("a", "refer", { needs: ["guard-off"] }), REFER];
+    const one = build(steps, { cautions: CAUTIONS, hazards: ["rotating"], setUps });
+    expect(found(one, "missing-caution").map((each) => each.step)).toEqual(["a"]);
+  });
+
+  it("shows a way on which the caution is missing, though a shorter one has it", () => {
+    const steps = [
+      ask("a", { one: "warned", two: "b" }),
+      ask("warned", { ok: "work" }, { cautions: ["fingers"] }),
+      ask("b", { ok: "c" }),
+      ask("c", { ok: "work" }),
+      act("work", "refer"),
+      REFER,
+    ];
+    const one = build(steps, { cautions: CAUTIONS, hazards: ["rotating"] });
+    expect(found(one, "missing-caution").map((each) => each.witness?.map(({ step }) => step))).toEqual([
+      ["a", "b", "c"],
+    ]);
+  });
 });
 
 describe("hazard-not-referred", () => {
-  const covered = [caution("licensed", ["electric-high", "airbag"])];
+  it("counts what putting a set-up back meets", () => {
+    const setUps = [
+      setUp("wheel-off", { putBack: { do: "On.", minutes: 1, cautions: ["licensed"], hazards: ["airbag"] } }),
+    ];
+    const of = (word: "referred" | "no-fault-found") =>
+      found(
+        build([act("a", "z", { needs: ["wheel-off"] }), end("z", word)], { cautions: covered, setUps }),
+        "hazard-not-referred",
+      ).map((each) => [each.step, each.params.hazard]);
+    expect(of("no-fault-found")).toEqual([["a", "airbag"]]);
+    expect(of("referred")).toEqual([]);
+  });
+
+  it("lets a written cannot end as unresolved, and nothing else", () => {
+    const of = (steps: Parameters<typeof build>[0]) =>
+      found(build(steps, { cautions: covered }), "hazard-not-referred").map((each) => each.params.end);
+    const meets = { hazards: ["electric-high" as const], cautions: ["licensed"] };
+    const given = end("given-up", "unresolved");
+    expect(of([ask("a", { yes: "refer" }, { ...meets, cannot: "given-up" }), REFER, given])).toEqual([]);
+    expect(of([ask("a", { yes: "refer", no: "given-up" }, meets), REFER, given])).toEqual(["given-up"]);
+    const none = end("none", "no-fault-found");
+    expect(of([ask("a", { yes: "refer" }, { ...meets, cannot: "none" }), REFER, none])).toEqual(["none"]);
+  });
+
   it("lets a run that met high voltage only be referred", () => {
     const steps = (to: string) => [
       act("a", to, { hazards: ["electric-high"], cautions: ["licensed"] }),

@@ -1,0 +1,105 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { Hazard, Procedure, Step } from "../procedure/model.ts";
+import { type Analysis, walkable } from "./analysis.ts";
+import { perStep } from "./per-step.ts";
+import { type CameBy, wayBack } from "./way-back.ts";
+import { witnessOf } from "./witness.ts";
+
+/**
+ * `missing-caution` for the hazards of a whole machine, those at the top of a procedure and of its sheet: on every
+ * way one covering caution comes before the first work. Work is a reading, an act, a repair, and any set-up. A
+ * set-up is made before the cautions of the step that needs it are shown, so only its own, or earlier ones, come in
+ * time; what its putting back says comes after. Exact but for conditions; facts that are measured count as no work.
+ */
+export function checkMachineHazards(analysis: Analysis): readonly Finding[] {
+  return analysis.procedure.hazards.flatMap((hazard) => firstUnwarned(analysis, hazard));
+}
+
+/** The first work on some way that comes before every caution about a hazard. */
+function firstUnwarned(analysis: Analysis, hazard: Hazard): readonly Finding[] {
+  const { procedure, flow } = analysis;
+  const { steps, out } = walkable(analysis);
+  const by = new Map<number, CameBy>();
+  const seen = new Set([0]);
+  const queue = steps.length === 0 ? [] : [0];
+  for (const node of queue) {
+    const step = flow.steps[steps[node] ?? -1];
+    if (step === undefined) continue;
+    const next = stagesOf(procedure, step).find(({ work, covers }) => work || covers.has(hazard));
+    if (next?.covers.has(hazard)) continue;
+    if (next !== undefined)
+      return [
+        {
+          code: "missing-caution",
+          severity: "error",
+          params: {
+            step: step.id,
+            what: "equipment",
+            hazard,
+            ...(next.setUp === undefined ? {} : { setUp: next.setUp }),
+          },
+          node: step.node,
+          step: step.id,
+          witness: witnessOf(analysis, wayBack(by, node)),
+        },
+      ];
+    for (const { to, edge } of out[node] ?? []) {
+      if (seen.has(to)) continue;
+      seen.add(to);
+      by.set(to, { from: node, edge });
+      queue.push(to);
+    }
+  }
+  return [];
+}
+
+/** What a run shows and asks for at a step, one after the other: cautions, then perhaps the work behind them. */
+interface Stage {
+  readonly covers: ReadonlySet<Hazard>;
+  readonly work: boolean;
+  readonly setUp?: string;
+}
+
+const stagesOf = perStep((procedure, step): readonly Stage[] => {
+  // A run stands at no call and asks for nothing at an end.
+  if (step.kind === "call" || step.kind === "end") return [];
+  const repairs =
+    step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
+  const stages: Stage[] = inOrder(procedure, [...step.needs, ...repairs.flatMap(({ needs }) => needs)]).map(
+    (setUp) => ({
+      covers: coveredBy(procedure, procedure.setUps.get(setUp)?.cautions ?? []),
+      work: true,
+      setUp,
+    }),
+  );
+  const acts = repairs.flatMap((repair) => [
+    ...repair.cautions,
+    ...repair.do.flatMap(({ cautions }) => cautions),
+  ]);
+  const covers = coveredBy(procedure, [...step.cautions, ...acts]);
+  return [...stages, { covers, work: isWork(step) }];
+});
+
+function isWork(step: Step): boolean {
+  return (
+    step.kind === "measure" || step.kind === "do" || (step.kind === "conclude" && step.repairs.length > 0)
+  );
+}
+
+/** Set-ups with all that they need, as a run makes them: what one needs first, then as written. */
+function inOrder(procedure: Procedure, ids: readonly string[]): readonly string[] {
+  const order = new Set<string>();
+  const open = new Set<string>();
+  const visit = (id: string): void => {
+    if (open.has(id)) return;
+    open.add(id);
+    for (const need of procedure.setUps.get(id)?.needs ?? []) visit(need);
+    order.add(id);
+  };
+  for (const id of ids) visit(id);
+  return [...order];
+}
+
+function coveredBy(procedure: Procedure, cautions: readonly string[]): ReadonlySet<Hazard> {
+  return new Set(cautions.flatMap((id) => procedure.cautions.get(id)?.covers ?? []));
+}
