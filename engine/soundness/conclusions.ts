@@ -6,6 +6,7 @@ import { componentsOf, membersOf } from "./components.ts";
 import { type EvidenceTable, evidenceTable } from "./evidence-table.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
 import { MOST_RELAXATIONS, type Ways, worstWay } from "./odds-bound.ts";
+import { perhapsStruck } from "./perhaps-struck.ts";
 import { leastProbabilities } from "./proven.ts";
 import { faultLogs, runStates, wayToState } from "./run-states.ts";
 import { witnessOf } from "./witness.ts";
@@ -91,12 +92,13 @@ function openConclusions(analysis: Analysis, table: EvidenceTable): Open {
   const notProven = (asked: ReadonlySet<number>, walks: (edge: FlowEdge, id: number) => boolean) => {
     const least = leastProbabilities(analysis, table, { walks, asked });
     const needed = analysis.procedure.certainty;
-    return new Set([...asked].filter((index) => (least.get(index) ?? 0) < needed));
+    return new Set([...asked].filter((index) => !((least.get(index) ?? 0) >= needed)));
   };
   const first = notProven(all, (edge, id) => walked[id] === 1 && isBefore(flow, edge));
   const after = afterConclusion(analysis);
   const later = new Set([...all].filter((index) => after[index] === 1));
-  return { first, later: notProven(later, (_, id) => walked[id] === 1) };
+  const open = notProven(later, (_, id) => walked[id] === 1);
+  return { first, later: new Set([...open, ...perhapsStruck(flow, walked, later)]) };
 }
 
 function isBefore(flow: Flow, edge: FlowEdge): boolean {

@@ -45,20 +45,7 @@ export class OddsTrees {
 
   /** The tree in which each fault has the higher of both highest odds, the lower of both lowest. */
   either(one: number, other: number): number {
-    if (one === other || this.full) return one;
-    const [a, b] = [this.#left[one] ?? -1, this.#left[other] ?? -1];
-    if (a === -1) {
-      const high = Math.max(this.#high[one] ?? 0, this.#high[other] ?? 0);
-      const low = Math.min(this.#low[one] ?? 0, this.#low[other] ?? 0);
-      if (high === this.#high[one] && low === this.#low[one]) return one;
-      if (high === this.#high[other] && low === this.#low[other]) return other;
-      return this.#leaf((this.#sum[one] ?? 0) - (this.#high[one] ?? 0) + high, high, low);
-    }
-    const left = this.either(a, b);
-    const right = this.either(this.#right[one] ?? -1, this.#right[other] ?? -1);
-    if (left === this.#left[one] && right === this.#right[one]) return one;
-    if (left === this.#left[other] && right === this.#right[other]) return other;
-    return this.#inner(left, right);
+    return this.#either(one, other, 0, this.#size);
   }
 
   /** The tree with faults struck as rivals. */
@@ -77,6 +64,24 @@ export class OddsTrees {
     for (const fault of sorted) own = logAdd(own, (this.#logPriors[fault] ?? 0) + this.#lowOf(tree, fault));
     if (own === -Infinity) return 0;
     return 1 / (1 + Math.exp(rivals - own));
+  }
+
+  #either(one: number, other: number, from: number, to: number): number {
+    if (one === other || this.full) return one;
+    const [a, b] = [this.#left[one] ?? -1, this.#left[other] ?? -1];
+    if (a === -1) {
+      const high = Math.max(this.#high[one] ?? 0, this.#high[other] ?? 0);
+      const low = Math.min(this.#low[one] ?? 0, this.#low[other] ?? 0);
+      if (high === this.#high[one] && low === this.#low[one]) return one;
+      if (high === this.#high[other] && low === this.#low[other]) return other;
+      return this.#leaf((this.#logPriors[from] ?? 0) + high, high, low);
+    }
+    const middle = (from + to) >> 1;
+    const left = this.#either(a, b, from, middle);
+    const right = this.#either(this.#right[one] ?? -1, this.#right[other] ?? -1, middle, to);
+    if (left === this.#left[one] && right === this.#right[one]) return one;
+    if (left === this.#left[other] && right === this.#right[other]) return other;
+    return this.#inner(left, right);
   }
 
   #build(from: number, to: number): number {

@@ -115,6 +115,22 @@ describe("unsupported-conclusion", () => {
     ).toEqual([["warning", "ground-bad", "after-conclusion"]]);
   });
 
+  it("does not count a fault whose repair did not help, whichever of two repairs it was", () => {
+    const steps = [
+      ask("sign", { a: "one", b: "two", c: "both" }, { evidence: evidence({ f: { a: 0.4, b: 0.4 } }) }),
+      conclude("one", "f", { verify: "again" }),
+      conclude("two", "f", { verify: "again" }),
+      ask("again", { yes: "mended", no: "both" }),
+      conclude("both", ["f", "g"], { goto: "refer" }),
+      ...ENDS,
+    ];
+    // With f struck, g and its rival h stand one to one.
+    const procedure = build(steps, { faults: { f: 30, g: 1, h: 1 } });
+    expect(found(procedure, "unsupported-conclusion")).toMatchObject([
+      { severity: "warning", step: "both", params: { probability: 0.5, why: "after-conclusion" } },
+    ]);
+  });
+
   it("goes by measured bands, with a reading in the witness", () => {
     const steps = [
       measure(
