@@ -1,5 +1,6 @@
 /** Calls: a called procedure becomes part of the calling one, under the call step's name. */
 import type { RawBranch, RawProcedure, RawStep } from "../../schemas/generated/procedure.ts";
+import { defined } from "./defined.ts";
 import { impliedBranch, linkBranch, type StepPlace } from "./link-branch.ts";
 import { notActedOn, reserved } from "./link-parts.ts";
 import { linkBase, type Outcomes } from "./link-step.ts";
@@ -109,5 +110,6 @@ export function linkCall(
     const word = name === "fault-found" && !ends.includes("fault-found") ? "fixed" : name;
     if (!outcomes.has(name)) outcomes.set(name, impliedBranch(place, name, word, path));
   }
-  return { kind: "call", ...linkBase(place, 0, outcomes), procedure, entry };
+  const brings = linking.called.get(step)?.raw.hazards;
+  return { kind: "call", ...linkBase(place, 0, outcomes), procedure, entry, ...defined({ brings }) };
 }

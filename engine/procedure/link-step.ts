@@ -54,7 +54,6 @@ export function linkBase(place: StepPlace, minutes: number, outcomes: Outcomes):
   const { linking, part, raw, path, step } = place;
   checkConflict(linking, part, raw, path);
   const say = raw.say === undefined ? undefined : linkText(linking, part, raw.say, [...path, "say"]);
-  const everywhere = part.call === undefined ? [] : (part.raw.hazards ?? []);
   return {
     id: step,
     scope: part.scope,
@@ -63,7 +62,7 @@ export function linkBase(place: StepPlace, minutes: number, outcomes: Outcomes):
     needs: linking.resolveAll(part, "set-up", raw.needs, [...path, "needs"]),
     without: linking.resolveAll(part, "set-up", raw.without, [...path, "without"]),
     cautions: linking.resolveAll(part, "caution", raw.cautions, [...path, "cautions"]),
-    hazards: [...new Set([...everywhere, ...(raw.hazards ?? [])])],
+    hazards: raw.hazards ?? [],
     tools: raw.tools ?? [],
     facts: [],
     specifications: [],
@@ -145,6 +144,7 @@ function linkConclude(
   const outcomes: Outcomes = new Map();
   let verify: StepId | undefined;
   if (raw.verify !== undefined) {
+    tellUnrepaired(place, concluded, faults);
     verify = linkTarget(linking, part, raw.verify, [...path, "verify"]);
     const node = nodeOf(part, [...path, "verify"]);
     outcomes.set("repaired", {
@@ -166,6 +166,28 @@ function linkConclude(
     repairs: verify === undefined ? [] : [...new Set(repairs)],
     ...defined({ verify }),
   };
+}
+
+/** Faults without a repair are not fixed by verifying: an error where there is nothing to verify at all. */
+function tellUnrepaired(
+  { linking, part, path }: StepPlace,
+  concluded: readonly string[],
+  faults: ReadonlyMap<string, Fault>,
+): void {
+  // A name of a repair that is not there was told where it is written.
+  const bare = concluded.filter(
+    (id) => faults.get(id)?.repair === undefined && !writesRepair(linking, part, id),
+  );
+  if (bare.length === 0) return;
+  const severity = bare.length === concluded.length ? "error" : "warning";
+  const params = { step: part.scope + String(path[1] ?? ""), fault: bare.join(", "), reason: "no-repair" };
+  linking.report(part, "no-verification", [...path, "conclude"], params, { severity });
+}
+
+function writesRepair(linking: Linking, part: Part, fault: string): boolean {
+  const scope = fault.slice(0, fault.lastIndexOf("/") + 1);
+  const owner = scope === part.scope ? part : linking.called.get(scope.slice(0, -1));
+  return owner?.raw.faults?.[fault.slice(scope.length)]?.repair !== undefined;
 }
 
 /** `at-most` and `else` of a conclusion that is verified. */

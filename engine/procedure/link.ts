@@ -60,6 +60,7 @@ function linkWhole(
     link: (linking: Linking, part: Part, name: string, raw: Raw) => T | undefined,
   ) => collect(parts, written, (part, name, each) => link(linking, part, name, each));
   const faults = table((from) => from.faults, linkFault);
+  checkPriors(linking, top, faults);
   const steps = linkSteps(linking, top, faults);
   const start = startOf(linking, top);
   if (start === undefined) return undefined;
@@ -102,6 +103,15 @@ function linkWhole(
 /** What stands in a file and nothing acts on: whoever calls a procedure says whether its order is free. */
 function checkPart(linking: Linking, part: Part): void {
   if (part.raw["free-order"] === true && part.scope !== "") notActedOn(linking, part, ["free-order"]);
+}
+
+/** Priors without a sum to share give a run no odds at all. */
+function checkPriors(linking: Linking, top: Part, faults: ReadonlyMap<string, Fault>): void {
+  const sum = [...faults.values()].reduce((total, { prior }) => total + prior, 0);
+  if (faults.size > 0 && !(sum > 0 && sum < Number.POSITIVE_INFINITY))
+    linking.report(top, "wrong-shape", ["faults"], {
+      reason: sum === 0 ? "priors-zero" : "priors-too-large",
+    });
 }
 
 /** One table of all parts by full id, in the order written. */

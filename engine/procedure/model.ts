@@ -334,6 +334,8 @@ export interface CallStep extends StepBase {
   readonly kind: "call";
   readonly procedure: string;
   readonly entry: StepId;
+  /** What the called procedure says at its top that its machine does to people. */
+  readonly brings?: readonly Hazard[];
 }
 
 export interface ConcludeStep extends StepBase {

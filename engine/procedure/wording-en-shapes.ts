@@ -279,6 +279,10 @@ function shapeReason(p: Params, why: string): string {
       return `Specification "${p("name")}" and "${p("other")}" cite each other.`;
     case "names-meet":
       return `"${p("name")}" and "${p("other")}" are the same name in a condition, where hyphens are underscores.`;
+    case "priors-zero":
+      return "Every fault has the prior 0, so no answer can make one likelier than another.";
+    case "priors-too-large":
+      return "The priors add up to more than can be reckoned with.";
     case "reserved-name":
       return `"${p("name")}" is a word with a meaning of its own.`;
     default:
@@ -296,6 +300,9 @@ const SHAPE_MENDS: Readonly<Record<string, string>> = {
   "no-full-scale": "Add up-to: with the highest reading of this range.",
   "specification-circle": "Give one of them a number.",
   "names-meet": "Rename one of them.",
+  "priors-zero":
+    "Give each fault that can be there a prior above 0: how often it is found against the others.",
+  "priors-too-large": "Write smaller numbers: only what they are to each other counts.",
   "reserved-name": "Choose another name.",
 };
 

@@ -144,13 +144,17 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "no-verification": {
     title: "A repair not verified",
     message: (p) =>
-      reason(p) === "not-repaired"
-        ? `Step ${quoted(p("step"))} ends as fixed, but on some way nothing was repaired.`
-        : `Step ${quoted(p("step"))} ends as fixed, but on some way nobody looked whether it is.`,
+      reason(p) === "no-repair"
+        ? `Step ${quoted(p("step"))} verifies a repair, but nothing repairs fault ${quoted(p("fault"))}.`
+        : reason(p) === "not-repaired"
+          ? `Step ${quoted(p("step"))} ends as fixed, but on some way nothing was repaired.`
+          : `Step ${quoted(p("step"))} ends as fixed, but on some way nobody looked whether it is.`,
     mend: (p) =>
-      reason(p) === "not-repaired"
-        ? "Lead that way to a conclusion first, or to another end."
-        : "Let the conclusion verify: at the step that looks.",
+      reason(p) === "no-repair"
+        ? "Give the fault a repair:, or conclude it with goto: to an end: referred."
+        : reason(p) === "not-repaired"
+          ? "Lead that way to a conclusion first, or to another end."
+          : "Let the conclusion verify: at the step that looks.",
   },
   "evidence-sum": {
     title: "Shares that don't add up",

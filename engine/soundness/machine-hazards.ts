@@ -7,16 +7,24 @@ import { witnessOf } from "./witness.ts";
 
 /**
  * `missing-caution` for the hazards of a whole machine, those at the top of a procedure and of its sheet: on every
- * way one covering caution comes before the first work. Work is a reading, an act, a repair, and any set-up. A
+ * way one covering caution comes before the first work. Those of a called procedure count for the work inside it. Work is a reading, an act, a repair, and any set-up. A
  * set-up is made before the cautions of the step that needs it are shown, so only its own, or earlier ones, come in
  * time; what its putting back says comes after. Exact but for conditions; facts that are measured count as no work.
  */
 export function checkMachineHazards(analysis: Analysis): readonly Finding[] {
-  return analysis.procedure.hazards.flatMap((hazard) => firstUnwarned(analysis, hazard));
+  const scopes = new Map<Hazard, string[]>();
+  const add = (hazards: readonly Hazard[], scope: string): void => {
+    for (const hazard of hazards) scopes.set(hazard, [...(scopes.get(hazard) ?? []), scope]);
+  };
+  add(analysis.procedure.hazards, "");
+  for (const step of analysis.flow.steps) if (step.kind === "call") add(step.brings ?? [], `${step.id}/`);
+  return [...scopes].flatMap(([hazard, within]) => firstUnwarned(analysis, hazard, within));
 }
 
-/** The first work on some way that comes before every caution about a hazard. */
-function firstUnwarned(analysis: Analysis, hazard: Hazard): readonly Finding[] {
+/** In each of the scopes the first work on some way that comes before every caution about a hazard. */
+function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly string[]): readonly Finding[] {
+  const findings: Finding[] = [];
+  let left = within;
   const { procedure, flow } = analysis;
   const { steps, out } = walkable(analysis);
   const by = new Map<number, CameBy>();
@@ -25,11 +33,13 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard): readonly Finding[] {
   for (const node of queue) {
     const step = flow.steps[steps[node] ?? -1];
     if (step === undefined) continue;
-    const next = stagesOf(procedure, step).find(({ work, covers }) => work || covers.has(hazard));
-    if (next?.covers.has(hazard)) continue;
-    if (next !== undefined)
-      return [
-        {
+    const stages = stagesOf(procedure, step);
+    const next = stages.find(({ work, covers }) => work || covers.has(hazard));
+    if (next?.covers.has(hazard) !== true && next !== undefined) {
+      const inside = left.filter((scope) => step.id.startsWith(scope));
+      left = left.filter((scope) => !inside.includes(scope));
+      if (inside.length > 0)
+        findings.push({
           code: "missing-caution",
           severity: "error",
           params: {
@@ -41,8 +51,10 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard): readonly Finding[] {
           node: step.node,
           step: step.id,
           witness: witnessOf(analysis, wayBack(by, node)),
-        },
-      ];
+        });
+      if (left.length === 0 || inside.includes("")) return findings;
+    }
+    if (stages.some(({ covers }) => covers.has(hazard))) continue;
     for (const { to, edge } of out[node] ?? []) {
       if (seen.has(to)) continue;
       seen.add(to);
@@ -50,7 +62,7 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard): readonly Finding[] {
       queue.push(to);
     }
   }
-  return [];
+  return findings;
 }
 
 /** What a run shows and asks for at a step, one after the other: cautions, then perhaps the work behind them. */

@@ -49,6 +49,12 @@ describe("a call", () => {
     ]);
   });
 
+  it("keeps what the called machine does to people at the call, not at each step of it", () => {
+    const hot = calling("", `hazards: [hot]\n${CONNECTOR}`).procedure;
+    expect(stepOf(hot, "inspect", "call").brings).toEqual(["hot"]);
+    expect(hot?.steps.get("inspect/look")?.hazards).not.toContain("hot");
+  });
+
   it("leads at once into the called procedure, and its ends lead back", () => {
     expect(stepOf(procedure, "inspect", "call")).toMatchObject({
       procedure: "connector",

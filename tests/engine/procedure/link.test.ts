@@ -383,3 +383,27 @@ describe("what can't be done", () => {
     expect(loaded.findings[0]?.severity).toBe("warning");
   });
 });
+
+describe("faults that nothing can be made of", () => {
+  const faults = (first: string, second: string) =>
+    `\n  fuse-open: { prior: ${first} }\n  motor-open: { prior: ${second}, repair: fit-motor }`;
+
+  it("are told where the priors have no sum to share", () => {
+    const text = (prior: string) =>
+      told(load(fanText({ faults: faults(prior, prior) }))).filter((each) => each.includes("priors"));
+    expect(text("0")).toEqual(["wrong-shape faults reason=priors-zero"]);
+    expect(text("1e308")).toEqual(["wrong-shape faults reason=priors-too-large"]);
+    expect(text("1")).toEqual([]);
+  });
+
+  it("are told where a conclusion verifies a repair that they do not have", () => {
+    const found = load(fanText({ faults: faults("1", "1") })).findings.filter(
+      ({ code }) => code === "no-verification",
+    );
+    expect(found.map(({ severity, params }) => [severity, params.fault])).toEqual([
+      ["error", "fuse-open"],
+      // Where the other fault concluded with it has a repair.
+      ["warning", "fuse-open"],
+    ]);
+  });
+});

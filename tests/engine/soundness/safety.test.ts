@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import type { Procedure } from "../../../engine/procedure/model.ts";
+import type { Procedure, Step } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
-import { act, ask, build, caution, conclude, end, measure, repair, setUp } from "./build-procedure.ts";
+import { act, ask, build, call, caution, conclude, end, measure, repair, setUp } from "./build-procedure.ts";
 
 function found(procedure: Procedure, code: string) {
   return checkProcedure(procedure).filter((finding) => finding.code === code);
@@ -100,6 +100,26 @@ describe("missing-caution", () => {
     expect(of([], [])).toEqual([["a", "a-off"]]);
     expect(of(["fingers"], [])).toEqual([["a", "a-off"]]);
     expect(of([], ["fingers"])).toEqual([]);
+  });
+
+  it("asks for what a called procedure's machine does only before the work inside the call", () => {
+    const of = (cautions: string[]) =>
+      found(
+        build(
+          [
+            act("before", "sub"),
+            { ...call("sub", "sub/see", {}), brings: ["hot"] } as Step,
+            ask("sub/see", { ok: "sub/work" }, { scope: "sub/", cautions }),
+            act("sub/work", "sub/again", { scope: "sub/" }),
+            act("sub/again", "refer", { scope: "sub/" }),
+            REFER,
+          ],
+          { cautions: CAUTIONS },
+        ),
+        "missing-caution",
+      ).map((each) => each.step);
+    expect(of([])).toEqual(["sub/work"]);
+    expect(of(["scald"])).toEqual([]);
   });
 
   it("does not take a caution of putting back for one before the work", () => {
