@@ -4,6 +4,7 @@ import { defined } from "./defined.ts";
 import type { Finding } from "./finding.ts";
 import { deepFreeze } from "./freeze.ts";
 import { declareParts, linkCall, type OpenCalled } from "./link-call.ts";
+import { withMapped } from "./link-mapped.ts";
 import { withNeeds } from "./link-needs.ts";
 import {
   codesFact,
@@ -75,7 +76,11 @@ function linkWhole(
     cautions: table((from) => from.cautions, linkCaution),
     setUps: withoutNeedCircles(
       linking,
-      table((from) => from["set-ups"], linkSetUp),
+      withMapped(
+        linking,
+        parts,
+        table((from) => from["set-ups"], linkSetUp),
+      ),
     ),
     facts: new Map([["codes", codesFact(top.file)] as const, ...facts]),
     faults,

@@ -109,6 +109,21 @@ describe("a call", () => {
     expect(calling("").procedure?.steps.get("inspect/look")?.needs).toEqual(["inspect/apart"]);
   });
 
+  it("keeps what the called procedure says of the danger of a set-up that is the caller's", () => {
+    const danger = "hazards: [electric-energised], cautions: [pins]";
+    const text = CONNECTOR.replace(/^( +apart: \{)/m, `$1 ${danger},`);
+    expect(text).toContain(danger);
+    const mapped = calling(", set-ups: { apart: plug-apart }", text).procedure?.setUps.get("plug-apart");
+    expect(mapped).toMatchObject({
+      hazards: ["electric-energised"],
+      cautions: ["inspect/pins"],
+      needs: ["shield-off"],
+    });
+    const own = calling("", text).procedure?.setUps;
+    expect(own?.get("plug-apart")?.cautions).toEqual([]);
+    expect(own?.get("inspect/apart")?.cautions).toEqual(["inspect/pins"]);
+  });
+
   it("shares the trouble codes and keeps other facts apart", () => {
     const text = CONNECTOR.replace("facts.heat > 40.0", "facts.heat > 40.0 && 'P1' in facts.codes");
     const look = stepOf(calling("", text).procedure, "inspect/look", "ask");
