@@ -127,9 +127,13 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     title: "A conclusion without enough proof",
     message: (p) => unsupported(p),
     mend: (p) =>
-      reason(p) === "not-proven"
-        ? "Part the procedure into called ones, or lead fewer ways together."
-        : "Add a test on this way that tells them apart, or state what the tests before it prove.",
+      reason(p) === "limits-open"
+        ? "Write a row of shares in the place of reads, or limits that are the same in every run."
+        : reason(p) === "all-struck"
+          ? "Leave some doubt in the evidence before it, as 0.01 or 0.99, or lead a failed repair elsewhere."
+          : reason(p) === "not-proven"
+            ? "Part the procedure into called ones, or lead fewer ways together."
+            : "Add a test on this way that tells them apart, or state what the tests before it prove.",
   },
   "fault-never-found": {
     title: "A fault that no way finds",
@@ -271,6 +275,10 @@ function unsupported(p: Params): string {
   const fault = quoted(p("fault"));
   if (reason(p) === "not-proven")
     return `Too many ways lead to fault ${fault} to look at each: that there is ${percent(p("needed"))} proof on all of them is not shown.`;
+  if (reason(p) === "limits-open")
+    return `A reading before fault ${fault} is held against limits that only a run knows: that there is ${percent(p("needed"))} proof is not shown.`;
+  if (reason(p) === "all-struck")
+    return `On some way to fault ${fault} a repair did not help, and no fault explains all answers any more: that there is ${percent(p("needed"))} proof is not shown.`;
   const after = reason(p) === "after-conclusion" ? ", once a repair before it did not help" : "";
   const rival = p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`;
   return `Fault ${fault} is concluded with ${percent(p("probability"))} proof${after}; ${percent(p("needed"))} is needed.${rival}`;

@@ -54,6 +54,16 @@ export function likelihoodRow(
   return new Map(outcomes.map((outcome) => [outcome, 1 / outcomes.length]));
 }
 
+/**
+ * The faults of which only a run can say how likely an outcome is: their evidence is a reading, and the limits it
+ * is held against hang on a fact, a reading or an answer.
+ */
+export function faultsKnownInRun(procedure: Procedure, step: Step): readonly FaultId[] {
+  if (step.kind !== "measure" || step.evidence === undefined || step.evidence.reads.size === 0) return [];
+  const { rows, reads } = step.evidence;
+  return plainBands(procedure, step) === undefined ? [...reads.keys()].filter((id) => !rows.has(id)) : [];
+}
+
 function spread(
   row: ReadonlyMap<Outcome, number>,
   outcomes: readonly Outcome[],

@@ -8,7 +8,7 @@ import type { Flow, FlowEdge } from "./flow.ts";
 import { MOST_RELAXATIONS, type Ways, worstWay } from "./odds-bound.ts";
 import { perhapsStruck } from "./perhaps-struck.ts";
 import { leastProbabilities } from "./proven.ts";
-import { faultLogs, runStates, wayToState } from "./run-states.ts";
+import { faultLogs, hasOpenResult, runStates, wayToState } from "./run-states.ts";
 import { witnessOf } from "./witness.ts";
 
 /**
@@ -24,7 +24,8 @@ import { witnessOf } from "./witness.ts";
  * What only shows after an earlier conclusion is a warning: the odds then hold answers from before and after a
  * repair, and the technician knows that one did not help. Verdicts count as clear: a reading too close to call
  * that is decided all the same shows its lower probability in the run. A fault concluded again after its own failed verification is left to the run, and so are
- * ways that the evidence calls impossible under every fault.
+ * ways that the evidence calls impossible under every fault. Where a repair that did not help makes them so, or where
+ * a density is held against limits that only a run knows, the note says that nothing was proven.
  */
 export function checkConclusions(analysis: Analysis): readonly Finding[] {
   const { procedure } = analysis;
@@ -49,13 +50,20 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
   const { states, complete } = runStates(analysis, table, asked);
   const certainty = procedure.certainty - TOLERANCE;
   const worst = new Map<number, Verdict>();
+  const unsure = new Map<number, Unsure>();
   for (const [number, state] of states.entries()) {
     const step = flow.steps[state.step];
     if (step?.kind !== "conclude" || !asked.has(state.step)) continue;
     const group = groupOf(step, faultNumber);
     if (group.every((fault) => state.struck.includes(fault))) continue;
+    if (hasOpenResult(table, state)) {
+      unsure.set(state.step, "limits-open");
+      continue;
+    }
     const verdict = judge(table, faultLogs(table, state), group);
     const known = worst.get(state.step);
+    // No slip: the last fault that the answers left possible was struck, and the run goes by older odds.
+    if (verdict === undefined && state.struck.length > 0) unsure.set(state.step, "all-struck");
     if (verdict === undefined) continue;
     const found = { ...verdict, state: number, again: state.concluded };
     if (known === undefined || isWorse(found, known, certainty)) worst.set(state.step, found);
@@ -69,6 +77,9 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
       findings.push(
         unsupported(analysis, step, verdict, witnessOf(analysis, wayToState(states, verdict.state))),
       );
+    else if (unsure.has(index)) findings.push(notProven(analysis, step, unsure.get(index)));
+    else if (!complete && flow.steps.some((_, each) => table.isOpen(each)))
+      findings.push(notProven(analysis, step, "limits-open"));
     else if (!complete) undecided.push(index);
   }
   return [...findings, ...byRivals(analysis, table, open, undecided)];
@@ -253,7 +264,10 @@ function logsOfWay(flow: Flow, table: EvidenceTable, way: readonly number[]): Fl
   return logs;
 }
 
-function notProven({ procedure }: Analysis, step: ConcludeStep): Finding {
+/** Why even a look at every state can leave a conclusion open. */
+type Unsure = "limits-open" | "all-struck";
+
+function notProven({ procedure }: Analysis, step: ConcludeStep, why?: Unsure): Finding {
   return {
     code: "unsupported-conclusion",
     severity: "note",
@@ -261,7 +275,7 @@ function notProven({ procedure }: Analysis, step: ConcludeStep): Finding {
       step: step.id,
       fault: step.faults.join(", "),
       needed: procedure.certainty,
-      why: "not-proven",
+      why: why ?? "not-proven",
     },
     node: step.node,
     step: step.id,

@@ -1,5 +1,5 @@
 import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
-import { likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
+import { faultsKnownInRun, likelihoodRow, tellingOutcomes } from "../reasoning/likelihood.ts";
 import type { Flow } from "./flow.ts";
 import type { Factors } from "./odds-tree.ts";
 import { perStep } from "./per-step.ts";
@@ -14,9 +14,12 @@ export interface EvidenceTable {
   logs(index: number, said: number): Float64Array;
   /**
    * What a number that `say` gave says of the faults that the step names, against those it does not name; every
-   * probability of 0 counts as {@link LEAST_SHARE}.
+   * probability of 0 counts as {@link LEAST_SHARE}. What only a run can say has all that it can be between highest
+   * and lowest.
    */
   factors(index: number, said: number): Factors;
+  /** Whether what a step says of some fault is only known in a run, so that `logs` do not hold for it. */
+  isOpen(index: number): boolean;
 }
 
 /** Stands for a probability of 0, so that the odds stay numbers; smaller than any product that matters. */
@@ -47,9 +50,15 @@ export function evidenceTable(flow: Flow): EvidenceTable {
     priors: Float64Array.from(faults, (fault) => fault.prior),
     say: (index, outcome) => spoken(index).get(outcome) ?? 0,
     logs: (index, said) => logsOf(index)[said - 1] ?? new Float64Array(faults.length),
+    isOpen: (index) => {
+      const step = flow.steps[index];
+      return step !== undefined && knownInRun(flow.procedure, step).length > 0;
+    },
     factors: (index, said) => factorsOf(index)[said - 1] ?? NO_FACTORS,
   };
 }
+
+const knownInRun = perStep(faultsKnownInRun);
 
 const NO_FACTORS: Factors = { faults: [], high: [], low: [] };
 
@@ -82,14 +91,16 @@ const factorTable = perStep((procedure, step): readonly Factors[] => {
   const named = [...new Set([...evidence.rows.keys(), ...evidence.reads.keys()])]
     .flatMap((id) => {
       const number = faultNumber.get(id);
-      return number === undefined ? [] : [{ number, row: likelihoodRow(procedure, step, id) }];
+      const open = knownInRun(procedure, step).includes(id);
+      return number === undefined ? [] : [{ number, open, row: likelihoodRow(procedure, step, id) }];
     })
     .sort((a, b) => a.number - b.number);
   const faults = named.map(({ number }) => number);
   return [...spokenBy(procedure, step).keys()].map((outcome) => {
     const against = logShare(usual?.get(outcome));
-    const logs = named.map(({ row }) => logShare(row?.get(outcome)) - against);
-    return { faults, high: logs, low: logs };
+    const logs = (ifOpen: number) =>
+      named.map(({ row, open }) => logShare(open ? ifOpen : row?.get(outcome)) - against);
+    return { faults, high: logs(1), low: logs(0) };
   });
 });
 

@@ -96,6 +96,11 @@ export function wayToState(states: readonly RunState[], number: number): readonl
   return way.reverse();
 }
 
+/** Whether some result in a state says what only a run can reckon. */
+export function hasOpenResult(table: EvidenceTable, { results }: RunState): boolean {
+  return results.some((result) => table.isOpen(Math.floor(result / SAID)));
+}
+
 /** log of prior times likelihoods by fault; -Infinity for struck faults. */
 export function faultLogs(table: EvidenceTable, state: RunState): Float64Array {
   const logs = Float64Array.from(table.priors, Math.log);

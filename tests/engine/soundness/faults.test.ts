@@ -1,7 +1,17 @@
 import { describe, expect, it } from "vitest";
 import type { Procedure, Step } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
-import { ask, build, conclude, end, evidence, measure, type Way } from "./build-procedure.ts";
+import {
+  ask,
+  build,
+  conclude,
+  end,
+  evidence,
+  measure,
+  measureBy,
+  specification,
+  type Way,
+} from "./build-procedure.ts";
 
 function found(procedure: Procedure, code: string) {
   return checkProcedure(procedure).filter((finding) => finding.code === code);
@@ -129,6 +139,53 @@ describe("unsupported-conclusion", () => {
     expect(found(procedure, "unsupported-conclusion")).toMatchObject([
       { severity: "warning", step: "both", params: { probability: 0.5, why: "after-conclusion" } },
     ]);
+  });
+
+  it("is not decided where a failed repair leaves no fault that explains all answers", () => {
+    const steps = [
+      ask(
+        "lamp",
+        { lit: "one", dark: "refer" },
+        { evidence: evidence({ f: { lit: 1 }, otherwise: { dark: 1 } }) },
+      ),
+      conclude("one", "f", { verify: "again" }),
+      ask("again", { yes: "mended", no: "two" }),
+      conclude("two", "g", { goto: "refer" }),
+      ...ENDS,
+    ];
+    // Under g and h alike the lamp is never lit: 1 to 8 is what is left.
+    const procedure = build(steps, { faults: { f: 1, g: 1, h: 8 } });
+    expect(found(procedure, "unsupported-conclusion")).toMatchObject([
+      { severity: "note", step: "two", params: { why: "all-struck" } },
+    ]);
+  });
+
+  it("is not decided where a density is held against limits that only a run knows", () => {
+    const reads = { mean: { value: 6, unit: "V" }, spread: { value: 1, unit: "V" } };
+    const rows = evidence({ f: { within: 0.97 }, otherwise: { below: 0.98 } });
+    const steps = [
+      measureBy(
+        "m",
+        "s",
+        { below: "refer", within: "bad" },
+        { evidence: { ...rows, reads: new Map([["g", reads]]) } },
+      ),
+      conclude("bad", "f", { goto: "refer" }),
+      end("refer", "referred"),
+    ];
+    const of = (open: boolean) =>
+      found(
+        build(steps, {
+          faults: { f: 3, g: 3, other: 1 },
+          specifications: [
+            specification("s", open ? "" : "from 9 V", open ? { open: { unit: "V", limits: ["from"] } } : {}),
+          ],
+        }),
+        "unsupported-conclusion",
+      ).map(({ severity, params }) => [severity, params.why]);
+    expect(of(true)).toEqual([["note", "limits-open"]]);
+    // Six standard deviations below 9 V: g is never within it.
+    expect(of(false)).toEqual([]);
   });
 
   it("goes by measured bands, with a reading in the witness", () => {
