@@ -1,22 +1,26 @@
 /** Which steps of a procedure could be answered now, the written order left aside. */
-import { unguardedReadings } from "../procedure/expression.ts";
+import { evaluateExpression, unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
-import type { AskStep, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
-import { nextSteps } from "../procedure/next-steps.ts";
+import type { AskStep, Branch, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
+import { returnBranch } from "../procedure/next-steps.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
+import { factOf, sceneOf } from "./scene.ts";
 
 /**
  * The steps with evidence that could be answered now, in the order written: not answered yet, their `after` done,
- * and behind no unanswered step that stands on every written way to them and speaks of no fault (an act, a first
- * question, a repair): such steps make safe or make sure, and are never overtaken. None while a repair is on its
- * way to be proven, at a conclusion, or at an end. Never one that meets high voltage or an airbag, and none once
- * such a step was met: from there the only way is the written one, to who is licensed for it.
+ * still to come in the written order, and by no way that passes a step which speaks of no fault (an act, a first
+ * question, a repair): such steps make safe or make sure, and are never overtaken. None while such a step is what
+ * the written order asks for, while a repair is on its way to be proven, at a conclusion, or at an end. Never one
+ * that meets high voltage or an airbag, and none once such a step or set-up was met or is asked for: from there
+ * the only way is the written one, to who is licensed for it.
  */
 export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | MeasureStep)[] {
   const pending = procedure.steps.get(run.step);
   if (pending === undefined || run.phase === "ended" || run.verifying !== undefined) return [];
-  if (pending.kind === "conclude" || run.path.some((row) => isReferred(procedure, row.step))) return [];
+  const met = [pending.id, run.waiting ?? pending.id, ...run.path.map((row) => row.step)];
+  if (pending.kind === "conclude" || met.some((id) => isReferred(procedure, id))) return [];
+  if (hazardsOf(procedure, run.everMade).some((hazard) => REFERRED.includes(hazard))) return [];
   const barred = barredSteps(procedure, run);
   return [...procedure.steps.values()].flatMap((step) => {
     if ((step.kind !== "ask" && step.kind !== "measure") || step.evidence === undefined) return [];
@@ -54,110 +58,79 @@ function isReferred(procedure: Procedure, id: string): boolean {
 }
 
 function meetsReferredHazard(procedure: Procedure, step: Step): boolean {
-  const waiting = [...step.needs];
-  const seen = new Set<string>();
-  const hazards = [...step.hazards];
-  for (let id = waiting.pop(); id !== undefined; id = waiting.pop()) {
-    if (seen.has(id)) continue;
-    seen.add(id);
+  return [...step.hazards, ...hazardsOf(procedure, step.needs)].some((hazard) => REFERRED.includes(hazard));
+}
+
+/** What making set-ups, and all that they need, meets, and putting them back. */
+function hazardsOf(procedure: Procedure, setUps: readonly string[]): readonly Hazard[] {
+  const hazards: Hazard[] = [];
+  const all = new Set(setUps);
+  for (const id of all) {
     const setUp = procedure.setUps.get(id);
     hazards.push(...(setUp?.hazards ?? []), ...(setUp?.putBack?.hazards ?? []));
-    waiting.push(...(setUp?.needs ?? []));
+    for (const need of setUp?.needs ?? []) all.add(need);
   }
-  return REFERRED.some((hazard) => hazards.includes(hazard));
+  return hazards;
 }
 
-/** Steps that no written way comes to, or only ways by something that has to come first and was not done. */
+/**
+ * Steps that the written order does not come to from where it stands, or can come to by way of an act or of a
+ * question that tells nothing of the faults: what has to come first on one way could be what makes safe. Answers
+ * given by choice are followed by their own branch, conditions as far as facts and readings decide them; nothing
+ * is looked for behind a conclusion. On the safe side: an act on a way back to a step bars that step too.
+ */
 export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
-  const { order, before } = gatesOf(procedure);
-  const barred = new Set<StepId>(procedure.steps.keys());
-  for (const id of order) {
-    const gate = before.get(id);
-    const step = gate === undefined ? undefined : procedure.steps.get(gate);
-    if (step === undefined || (!barred.has(step.id) && !isWaitedFor(run, step))) barred.delete(id);
-  }
-  return barred;
-}
-
-/** Whether it has to come first and did not. Who could not answer a question was asked it all the same. */
-function isWaitedFor(run: Run, step: Step): boolean {
-  if (step.kind === "do" || step.kind === "conclude") return !wasDone(run, step.id);
-  const isAnswered = step.kind === "ask" || step.kind === "measure";
-  return isAnswered && step.evidence === undefined && own(run.results, step.id) === undefined;
-}
-
-interface Gates {
-  /** The steps that the start leads to, each behind its gate. */
-  readonly order: readonly StepId[];
-  /** The last of the steps that stand on every way from the start to a step; none before the start. */
-  readonly before: ReadonlyMap<StepId, StepId>;
-}
-
-/** A procedure never changes once linked, and advice is given at every step. */
-const GATES = new WeakMap<Procedure, Gates>();
-
-/** Immediate dominators after Cooper, Harvey and Kennedy, A Simple, Fast Dominance Algorithm (2001; memory). */
-function gatesOf(procedure: Procedure): Gates {
-  const known = GATES.get(procedure);
-  if (known !== undefined) return known;
-  const order = reversePostorder(procedure);
-  const place = new Map(order.map((id, at) => [id, at]));
-  const into = order.map((): number[] => []);
-  for (const [at, id] of order.entries()) {
+  const written = run.waiting ?? run.step;
+  const open = stepsFrom(procedure, run, [written]);
+  const first = [...open].filter((id) => {
     const step = procedure.steps.get(id);
-    for (const next of step === undefined ? [] : nextSteps(procedure, step))
-      into[place.get(next) ?? -1]?.push(at);
-  }
-  const gate = new Int32Array(order.length).fill(-1);
-  if (order.length > 0) gate[0] = 0;
-  for (let changed = true; changed; ) {
-    changed = false;
-    for (let at = 1; at < order.length; at += 1) {
-      let common = -1;
-      for (const from of into[at] ?? [])
-        if ((gate[from] ?? -1) >= 0) common = common < 0 ? from : commonGate(gate, common, from);
-      if (common === gate[at]) continue;
-      gate[at] = common;
-      changed = true;
-    }
-  }
-  const before = new Map<StepId, StepId>();
-  for (const [at, id] of order.entries()) {
-    const stands = order[gate[at] ?? -1];
-    if (at > 0 && stands !== undefined) before.set(id, stands);
-  }
-  const gates = { order, before };
-  GATES.set(procedure, gates);
-  return gates;
+    return step !== undefined && comesFirst(step);
+  });
+  const behind = stepsFrom(procedure, run, first);
+  return new Set([...procedure.steps.keys()].filter((id) => !open.has(id) || behind.has(id)));
 }
 
-function commonGate(gate: Int32Array, one: number, other: number): number {
-  let a = one;
-  let b = other;
-  while (a !== b) {
-    while (a > b) a = gate[a] ?? 0;
-    while (b > a) b = gate[b] ?? 0;
-  }
-  return a;
+/** An act, or a question or reading that tells nothing of the faults: it makes safe or makes sure. */
+function comesFirst(step: Step): boolean {
+  return step.kind === "do" || ((step.kind === "ask" || step.kind === "measure") && !step.evidence);
 }
 
-function reversePostorder(procedure: Procedure): readonly StepId[] {
-  const seen = new Set<StepId>();
-  const done: StepId[] = [];
-  const waiting: { readonly id: StepId; readonly next: Iterator<StepId> }[] = [];
-  const visit = (id: StepId): void => {
+/** Steps with all that can come behind them in this run, conclusions and what they lead to left alone. */
+function stepsFrom(procedure: Procedure, run: Run, from: readonly StepId[]): ReadonlySet<StepId> {
+  const seen = new Set<StepId>(from);
+  for (const id of seen) {
     const step = procedure.steps.get(id);
-    if (step === undefined || seen.has(id)) return;
-    seen.add(id);
-    waiting.push({ id, next: nextSteps(procedure, step)[Symbol.iterator]() });
-  };
-  visit(procedure.start);
-  for (let top = waiting.at(-1); top !== undefined; top = waiting.at(-1)) {
-    const next = top.next.next();
-    if (next.done === true) {
-      waiting.pop();
-      done.push(top.id);
-    } else visit(next.value);
+    if (step === undefined || step.kind === "conclude") continue;
+    for (const next of step.kind === "call" ? [step.entry] : branchesOf(procedure, run, step)) seen.add(next);
   }
-  return done.reverse();
+  return seen;
+}
+
+function branchesOf(procedure: Procedure, run: Run, step: Step): readonly StepId[] {
+  if (step.kind === "end") {
+    const branch = returnBranch(procedure, step);
+    return branch === undefined ? [] : targetsOf(procedure, run, branch);
+  }
+  const given = run.ahead?.includes(step.id) ? own(run.results, step.id) : undefined;
+  const branch = given === undefined ? undefined : step.outcomes.get(given.outcome);
+  const branches = branch === undefined ? [...step.outcomes.values()] : [branch];
+  return branches.flatMap((each) => targetsOf(procedure, run, each));
+}
+
+/** Where a branch can lead: arms that known facts and readings rule out are left out. */
+function targetsOf(procedure: Procedure, run: Run, branch: Branch): readonly StepId[] {
+  const rest = branch.else === undefined ? [] : [branch.else];
+  const scene = sceneOf(procedure, run, 0);
+  for (const arm of branch.arms) {
+    const condition = arm.if;
+    const isKnown =
+      condition?.elapsed.length === 0 &&
+      condition.readings.every((id) => own(run.readings, id) !== undefined) &&
+      condition.facts.every((id) => factOf(procedure, run, id) !== undefined);
+    const holds = condition !== undefined && isKnown ? evaluateExpression(condition, scene) : undefined;
+    if (holds?.ok === true && holds.value !== true) continue;
+    rest.push(arm.goto);
+    if (condition === undefined || holds?.ok === true) break;
+  }
+  return rest;
 }

@@ -54,7 +54,7 @@ function noteChosen(
     results: withEntry(run.results, step.id, result),
     path: [...run.path, { step: step.id, outcome: result.outcome, ...reading, chosen: true, seq }],
   };
-  const proven = says ? provenConclusion(procedure, noted) : undefined;
+  const proven = says ? provenConclusion(procedure, { ...noted, step: waiting }) : undefined;
   return proven === undefined
     ? standAgain(procedure, noted, waiting)
     : enter(procedure, noted, proven, at, seq);

@@ -162,4 +162,52 @@ describe("a step taken by choice", () => {
     job.give({ type: "amend", seq, event: { type: "answer", at: job.now, step: "third", answer: "yes" } });
     expect(job.run.step).toBe("c-found");
   });
+
+  const refuses = (job: Job, ...ids: readonly string[]) => {
+    for (const id of ids)
+      expect(job.tryTo({ type: "choose", step: id })).toMatchObject({ code: "not-expected" });
+  };
+
+  it("never overtakes an act that stands on one of the ways to it, another act on the other", () => {
+    const job = jobOf(
+      step("first", "tank", "line", rows("a", 0.6)) +
+        "\n  tank: { do: Let the tank off., done: { goto: second } }" +
+        "\n  line: { do: Let the line off., done: { goto: second } }" +
+        step("second", "third", "none", rows("b", 0.95)) +
+        step("third", "none", "none", rows("c", 0.95)) +
+        "\n  none: { end: unresolved }",
+    );
+    refuses(job, "second", "third");
+    job.say("first", "yes");
+    refuses(job, "second", "third");
+    job.say("tank", "done");
+    expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
+  });
+
+  it("is not one that the facts known lead past", () => {
+    const job = jobOf(
+      step("first", "second", "none", rows("a", 0.9)).replace(
+        '"yes": { goto: second }',
+        `"yes": { then: [ { if: "facts.kind == 'old'", goto: second }, { goto: third } ] }`,
+      ) +
+        step("second", "third", "third", rows("b", 0.9)) +
+        step("third", "none", "none", rows("c", 0.9)) +
+        "\n  none: { end: unresolved }",
+      { facts: "\n  kind: { ask: Which?, choices: { old: Old, new: New } }" },
+    );
+    job.give({ type: "fact", fact: "kind", value: "new" });
+    refuses(job, "second");
+    expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
+  });
+
+  it("is none once a set-up met high voltage, or while the step that is asked for needs one", () => {
+    const job = jobOf(WRITTEN.replace("ask: Well?", "ask: Well?\n    needs: [lid-off]"), {
+      "set-ups":
+        "\n  lid-off: { do: Off., minutes: 1, put-back: { do: On., minutes: 1, hazards: [electric-high] } }" +
+        "\n  shield-off: { do: Off., minutes: 1, put-back: none }",
+    });
+    refuses(job, "second", "third");
+    job.say("first", "no");
+    refuses(job, "third");
+  });
 });
