@@ -53,6 +53,9 @@ export function linkStep(
 export function linkBase(place: StepPlace, minutes: number, outcomes: Outcomes): Base {
   const { linking, part, raw, path, step } = place;
   checkConflict(linking, part, raw, path);
+  for (const [index, name] of (raw.after ?? []).entries())
+    if (part.scope + name === step)
+      linking.report(part, "wrong-shape", [...path, "after", index], { reason: "after-itself", name });
   const say = raw.say === undefined ? undefined : linkText(linking, part, raw.say, [...path, "say"]);
   return {
     id: step,

@@ -55,7 +55,7 @@ function linkWhole(
   hash: string,
 ): Procedure | undefined {
   const { raw } = top;
-  for (const part of parts) checkPart(linking, part);
+  for (const part of parts) checkPart(linking, part, top);
   const table = <Raw, T extends { readonly id: string }>(
     written: (raw: RawProcedure) => { readonly [name: string]: Raw } | undefined,
     link: (linking: Linking, part: Part, name: string, raw: Raw) => T | undefined,
@@ -93,7 +93,7 @@ function linkWhole(
     language: raw.language ?? "en",
     complaint: raw.complaint ?? "",
     hash,
-    certainty: raw.certainty ?? 0.8,
+    certainty: raw.certainty ?? CERTAINTY,
     decideAt: raw["decide-at"] ?? 0.95,
     equipment: raw.equipment ?? [],
     freeOrder: raw["free-order"] ?? false,
@@ -105,10 +105,16 @@ function linkWhole(
   };
 }
 
-/** What stands in a file and nothing acts on: whoever calls a procedure says whether its order is free. */
-function checkPart(linking: Linking, part: Part): void {
-  if (part.raw["free-order"] === true && part.scope !== "") notActedOn(linking, part, ["free-order"]);
+/** What stands in a file and nothing acts on: the order and the certainty of a call are its caller's. */
+function checkPart(linking: Linking, part: Part, top: Part): void {
+  if (part.scope === "") return;
+  if (part.raw["free-order"] === true) notActedOn(linking, part, ["free-order"]);
+  // A laxer one is kept by the caller's anyway.
+  if ((part.raw.certainty ?? 0) > (top.raw.certainty ?? CERTAINTY)) notActedOn(linking, part, ["certainty"]);
 }
+
+/** The proof that a conclusion needs where a procedure does not say. */
+const CERTAINTY = 0.8;
 
 /** Priors without a sum to share give a run no odds at all. */
 function checkPriors(linking: Linking, top: Part, faults: ReadonlyMap<string, Fault>): void {

@@ -279,6 +279,8 @@ function shapeReason(p: Params, why: string): string {
       return `Specification "${p("name")}" and "${p("other")}" cite each other.`;
     case "names-meet":
       return `"${p("name")}" and "${p("other")}" are the same name in a condition, where hyphens are underscores.`;
+    case "after-itself":
+      return `Step "${p("name")}" is to come after itself.`;
     case "priors-zero":
       return "Every fault has the prior 0, so no answer can make one likelier than another.";
     case "priors-too-large":
@@ -300,6 +302,7 @@ const SHAPE_MENDS: Readonly<Record<string, string>> = {
   "no-full-scale": "Add up-to: with the highest reading of this range.",
   "specification-circle": "Give one of them a number.",
   "names-meet": "Rename one of them.",
+  "after-itself": "Name the steps that have to come before it, or take it out.",
   "priors-zero":
     "Give each fault that can be there a prior above 0: how often it is found against the others.",
   "priors-too-large": "Write smaller numbers: only what they are to each other counts.",

@@ -55,6 +55,12 @@ describe("a call", () => {
     expect(hot?.steps.get("inspect/look")?.hazards).not.toContain("hot");
   });
 
+  it("says that a stricter certainty of the called procedure is not acted on", () => {
+    const of = (certainty: number) => told(calling("", `certainty: ${certainty}\n${CONNECTOR}`));
+    expect(of(0.99)).toEqual(["not-acted-on certainty name=certainty"]);
+    expect(of(0.7)).toEqual([]);
+  });
+
   it("leads at once into the called procedure, and its ends lead back", () => {
     expect(stepOf(procedure, "inspect", "call")).toMatchObject({
       procedure: "connector",

@@ -407,3 +407,14 @@ describe("faults that nothing can be made of", () => {
     ]);
   });
 });
+
+describe("a step that is to come after itself", () => {
+  it("is told where it says so", () => {
+    const steps = `
+  hot: { ask: Is it hot?, after: [hot], answers: { "yes": { goto: gone }, "no": { goto: gone } } }
+  gone: { end: no-fault-found }`;
+    expect(told(load(fanText({ steps })))).toContain(
+      "wrong-shape steps.hot.after.0 reason=after-itself name=hot",
+    );
+  });
+});
