@@ -227,7 +227,13 @@ function conclude(
 ): Applied {
   const repairMinutes = step.repairs.reduce((sum, id) => sum + (procedure.repairs.get(id)?.minutes ?? 0), 0);
   // After a repair the written order asks anew; what was found before stays evidence.
-  const concluded = { ...withAhead(run, []), concluded: step.faults, minutes: run.minutes + repairMinutes };
+  const aside = [...new Set([...(run.aside ?? []), ...(run.ahead ?? [])])];
+  const concluded = {
+    ...withAhead(run, []),
+    ...(aside.length === 0 ? {} : { aside }),
+    concluded: step.faults,
+    minutes: run.minutes + repairMinutes,
+  };
   if (step.verify === undefined) return walked(procedure, concluded, step, { outcome: "concluded" }, at, seq);
   const verifying = { ...concluded, verifying: { step: step.id, faults: step.faults }, clearing: true };
   return walked(procedure, verifying, step, { outcome: "repaired" }, at, seq);

@@ -55,7 +55,10 @@ export function provenConclusion(procedure: Procedure, run: Run): StepId | undef
 
 /** Whether answers given by choice, and they alone, take away the proof of a conclusion of the written way. */
 export function losesProof(procedure: Procedure, run: Run, step: ConcludeStep): boolean {
-  const ahead = run.ahead ?? [];
+  const latest = new Map(run.path.map((row) => [row.step, row.chosen === true]));
+  // Asked again after a repair, a step counts as written.
+  const aside = (run.aside ?? []).filter((id) => latest.get(id));
+  const ahead = [...(run.ahead ?? []), ...aside];
   if (ahead.length === 0 || proofOf(procedure, run)(step) >= procedure.certainty) return false;
   const results = Object.fromEntries(Object.entries(run.results).filter(([id]) => !ahead.includes(id)));
   return proofOf(procedure, { ...run, results })(step) >= procedure.certainty;

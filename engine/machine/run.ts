@@ -49,6 +49,8 @@ export interface Run {
   readonly waiting?: StepId;
   /** Steps answered by choice that the written order has not come to: it takes their answers when it does. */
   readonly ahead?: readonly StepId[];
+  /** Steps answered by choice that the written order had not come to when a repair was made. */
+  readonly aside?: readonly StepId[];
   /** A conclusion of the written way that answers given by choice took the proof from: the run ended there. */
   readonly unproven?: StepId;
   readonly path: readonly PathRow[];

@@ -2,7 +2,7 @@
 import type { Procedure, Step } from "../procedure/model.ts";
 
 /** A step's own needs with those of the repairs it makes. */
-function requirementsOf(
+export function requirementsOf(
   procedure: Procedure,
   step: Step,
 ): { readonly needs: readonly string[]; readonly without: readonly string[] } {

@@ -1,3 +1,4 @@
+import { requirementsOf } from "../machine/set-ups.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { NodePath, Procedure, StepId } from "../procedure/model.ts";
 import type { Analysis } from "./analysis.ts";
@@ -20,7 +21,22 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
         ...(step === undefined ? {} : { step }),
       });
   };
-  for (const step of procedure.steps.values()) look(step, step.node, step.id);
+  for (const step of procedure.steps.values()) {
+    look(step, step.node, step.id);
+    if (step.kind !== "conclude" || step.repairs.length === 0) continue;
+    // A run makes the set-ups of a conclusion and of all its repairs together.
+    const parts = [step, ...step.repairs.flatMap((id) => procedure.repairs.get(id) ?? [])];
+    const told = new Set(parts.flatMap((part) => against(procedure, closures, part).map(pairText)));
+    for (const pair of against(procedure, closures, requirementsOf(procedure, step)))
+      if (!told.has(pairText(pair)))
+        findings.push({
+          code: "set-up-conflict",
+          severity: "error",
+          params: pair,
+          node: step.node,
+          step: step.id,
+        });
+  }
   for (const repair of procedure.repairs.values()) look(repair, repair.node);
   for (const setUp of procedure.setUps.values()) {
     look(setUp, setUp.node);
@@ -51,6 +67,25 @@ function* conflicts(
   for (const setUp of without) if (needed.has(setUp) && !needs.includes(setUp)) yield { setUp, by: setUp };
   for (const by of needed)
     for (const setUp of procedure.setUps.get(by)?.without ?? []) if (needed.has(setUp)) yield { setUp, by };
+}
+
+interface Pair extends Readonly<Record<string, string>> {
+  readonly setUp: string;
+  readonly by: string;
+}
+
+function pairText({ setUp, by }: Pair): string {
+  return JSON.stringify([setUp, by]);
+}
+
+/** {@link conflicts}, the same name in both included. */
+function against(
+  procedure: Procedure,
+  closures: Map<string, ReadonlySet<string>>,
+  { needs, without }: Wants,
+): readonly Pair[] {
+  const same = without.filter((id) => needs.includes(id)).map((id) => ({ setUp: id, by: id }));
+  return [...same, ...conflicts(procedure, closures, { needs, without })];
 }
 
 /** A set-up with all that it needs, in turn. */

@@ -210,4 +210,24 @@ describe("a step taken by choice", () => {
     job.say("first", "no");
     refuses(job, "third");
   });
+
+  it("takes no proof away from a conclusion behind a repair that failed, either", () => {
+    const job = jobOf(
+      step("first", "a-found", "second", rows("a", 0.99)) +
+        step("second", "b-found", "third", rows("b", 0.9)) +
+        step("third", "none", "none", rows("c", 0.9)) +
+        `
+  a-found: { conclude: a, verify: again }
+  b-found: { conclude: b, goto: none }
+  again: { ask: Does it run?, answers: { runs: { goto: fixed }, still: { goto: second } } }
+  fixed: { end: fixed }
+  none: { end: unresolved }`,
+    );
+    job.give({ type: "choose", step: "third" }).say("third", "yes");
+    // a: .99 × .1 against c: .01 × .9 and b: .01 × .1; .099 / .109 = .908.
+    job.say("first", "yes").say("a-found", "done").say("again", "still");
+    // a is struck: b .9 × .1 against c .1 × .9, one half; without the chosen answer .9.
+    job.say("second", "yes");
+    expect(job.run).toMatchObject({ step: "end/unresolved", unproven: "b-found" });
+  });
 });
