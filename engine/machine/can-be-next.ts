@@ -2,7 +2,7 @@
 import { evaluateExpression, unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { AskStep, Branch, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
-import { returnBranch } from "../procedure/next-steps.ts";
+import { nextSteps, returnBranch } from "../procedure/next-steps.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
 import { factOf, sceneOf } from "./scene.ts";
@@ -28,8 +28,25 @@ export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | M
     if (own(run.results, step.id) !== undefined || barred.has(step.id)) return [];
     if (!step.after.every((id) => wasDone(run, id))) return [];
     if (!hasItsReadings(procedure, run, step)) return [];
-    return meetsReferredHazard(procedure, step) ? [] : step;
+    return meetsReferredHazard(procedure, step) || hasItsOwnReferral(procedure, step) ? [] : step;
   });
+}
+
+/**
+ * Whether one of its answers, and nothing else, leads to a referral: what such an end says has to be heard at
+ * once, and an answer given by choice would not show it. A referral that other ways share is not looked at.
+ */
+function hasItsOwnReferral(procedure: Procedure, step: Step): boolean {
+  return [...step.outcomes.values()].some(({ outcome, arms }) =>
+    arms.some(({ goto }) => {
+      const end = procedure.steps.get(goto);
+      if (outcome === "cannot" || outcome === "borderline") return false;
+      if (end?.kind !== "end" || end.end !== "referred") return false;
+      return [...procedure.steps.values()].every(
+        (other) => other.id === step.id || !nextSteps(procedure, other).includes(goto),
+      );
+    }),
+  );
 }
 
 /** Whether its limits and formula can be reckoned: what they use of other steps was read. */

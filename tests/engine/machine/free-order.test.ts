@@ -230,4 +230,13 @@ describe("a step taken by choice", () => {
     job.say("second", "yes");
     expect(job.run).toMatchObject({ step: "end/unresolved", unproven: "b-found" });
   });
+
+  it("is none with an answer that alone leads to a referral, which would not be shown", () => {
+    const job = jobOf(
+      WRITTEN.replace('"yes": { goto: b-found }', '"yes": { goto: danger }') +
+        '\n  danger: { end: referred, say: "Stop." }',
+    );
+    refuses(job, "second");
+    expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
+  });
 });
