@@ -74,7 +74,8 @@ function tellsText(
   const settled = outcomes
     .filter(({ certainty }) => certainty >= procedure.certainty)
     .reduce((sum, { probability }) => sum + probability, 0);
-  const tenths = Math.round(settled * 10);
+  // Only what every answer settles reads as settled.
+  const tenths = settled > 1 - 1e-9 ? 10 : Math.min(9, Math.round(settled * 10));
   if (tenths >= LEAST_TENTHS) return settles(tenths);
   const title = (id: FaultId) => filled(procedure, run, scopeOf(id), procedure.faults.get(id)?.title ?? id);
   const [first] = outcomes;
