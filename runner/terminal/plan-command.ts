@@ -12,7 +12,7 @@ import {
 import { planText } from "../../engine/reasoning/plan/plan-text.ts";
 import { writtenPlan } from "../../engine/reasoning/plan/written-plan.ts";
 import { outcomeWords } from "../kit/trail-items.ts";
-import { type CheckedFile, checkFile, loadForRun } from "./load-file.ts";
+import { type CheckedFile, checkText, loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { waitingWord } from "./progress-bar.ts";
 import { readText } from "./read-file.ts";
@@ -52,21 +52,26 @@ export function planCommand(file: string, options: PlanOptions, output: Output):
   if (write !== undefined) {
     const written = writeBest(file, write, both);
     if (!written.ok) return failUsage(output, written.error, asJson);
-    for (const finding of written.value.findings)
-      if (finding.severity === "error") output.warn(`warning: to mend in ${write}: ${finding.message}`);
   }
   if (asJson) output.json({ ...report, ...(write === undefined ? {} : { file: write }) });
   else {
     print(loaded.value, report, output);
-    if (write !== undefined) output.line(`${write} is written. Prove it with: probewright check ${write}`);
+    output.line(
+      "Only minutes are compared. What makes safe, says whether a step applies, or ends the job must stay in front of what needs it: read each move before you make it.",
+    );
+    if (write !== undefined)
+      output.line(`${write} is written. Read it beside your own, then prove it: probewright check ${write}`);
   }
   return 0;
 }
 
 const ID = /^[A-Za-z0-9_]+(-[A-Za-z0-9_]+)*$/;
 
-/** Writes the best order as a procedure named as its file; never over a file that is there. */
-function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<CheckedFile> {
+/**
+ * Writes the best order as a procedure named as its file; never over a file that is there, and not a text that
+ * `check` finds an error in which the text it comes from has not.
+ */
+function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<string> {
   const id = basename(to, ".yaml");
   const read = readText(from);
   if (!read.ok) return read;
@@ -79,10 +84,18 @@ function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<C
       message: `The best order asks “${text.step}” in several places, and a condition uses its reading; write this one by hand.`,
       file: from,
     });
+  const before = new Set(errorsIn(checkText(read.value.text, from)).map(({ code }) => code));
+  const worse = errorsIn(checkText(text.text, to)).find(({ code }) => !before.has(code));
+  if (worse !== undefined)
+    return unusable({
+      code: "not-sound",
+      message: `The best order would have to be mended, so nothing was written. Move steps by hand instead. In it: ${worse.message}`,
+      file: from,
+    });
   try {
     // "wx": an author's file is never written over.
     writeFileSync(to, text.text, { flag: "wx" });
-    return checkFile(to);
+    return { ok: true, value: to };
   } catch (thrown) {
     const exists = thrown instanceof Error && "code" in thrown && thrown.code === "EEXIST";
     return unusable(
@@ -91,6 +104,10 @@ function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<C
         : { code: "not-writable", message: "This file can't be written here.", file: to },
     );
   }
+}
+
+function errorsIn(checked: CheckedFile) {
+  return checked.findings.filter(({ severity }) => severity === "error");
 }
 
 function print(procedure: Procedure, report: PlanReport, output: Output): void {
@@ -102,9 +119,9 @@ function print(procedure: Procedure, report: PlanReport, output: Output): void {
     `  best order  ${minutes(best.expectedMinutes)}, ${best.exact ? "proven" : `at most ${percent(best.expectedMinutes / lowerBound - 1)} above the best there can be`}`,
   );
   output.line(`  not below   ${minutes(lowerBound)}`);
-  output.line(
-    `  as written takes ${percent(written.expectedMinutes / best.expectedMinutes - 1)} longer than the best`,
-  );
+  const longer = written.expectedMinutes / best.expectedMinutes - 1;
+  if (Number.isFinite(longer) && longer >= 0)
+    output.line(`  as written takes ${percent(longer)} longer than the best`);
   if (moves.length === 0) output.line("No single move of a step saves anything worth it.");
   for (const { ask, before, saves } of moves)
     output.line(`  ask ${title(ask)} before ${title(before)}: saves ${saves.toFixed(1)} minutes on average`);

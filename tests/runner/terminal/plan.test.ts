@@ -1,4 +1,4 @@
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
@@ -27,6 +27,46 @@ const plan = (...args: readonly string[]) => probewright("plan", ...args);
 
 const folder = mkdtempSync(join(tmpdir(), "probewright-plan-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** The second reading is reckoned from the first, which takes longer. */
+const RECKONED_FROM_ANOTHER = `procedure: by-difference
+title: Winch drags
+revision: 1
+complaint: The winch drags.
+faults:
+  battery: { title: Battery worn, prior: 5, repair: mend }
+  wire: { title: Wire corroded, prior: 3, repair: mend }
+  motor: { title: Motor worn, prior: 2, repair: mend }
+repairs: { mend: { minutes: 5, do: [ { say: Mend it. } ] } }
+start: at-battery
+steps:
+  at-battery:
+    measure: voltage
+    unit: V
+    say: Read the battery.
+    minutes: 20
+    bands: { low: { under: 10 V, goto: battery-bad }, good: { from: 10 V, goto: at-plug } }
+    evidence: { battery: { low: 0.98 }, otherwise: { good: 0.98 } }
+  at-plug:
+    measure: voltage
+    unit: V
+    say: Read the plug.
+    value: readings["at-battery"] - reading
+    minutes: 2
+    bands: { good: { under: 1 V, goto: at-motor }, drop: { from: 1 V, goto: wire-bad } }
+    evidence: { wire: { drop: 0.98 }, otherwise: { good: 0.98 } }
+  at-motor:
+    ask: Does the motor turn by hand?
+    minutes: 4
+    answers: { turns: { goto: hand-over }, stuck: { goto: motor-bad } }
+    evidence: { motor: { stuck: 0.98 }, otherwise: { turns: 0.98 } }
+  battery-bad: { conclude: battery, verify: again }
+  wire-bad: { conclude: wire, verify: again }
+  motor-bad: { conclude: motor, verify: again }
+  again: { ask: Does it pull?, answers: { pulls: { goto: mended }, drags: { goto: hand-over } } }
+  mended: { end: fixed }
+  hand-over: { end: referred }
+`;
 
 function leaves(tree: Tree): readonly Tree[] {
   return tree.outcomes === undefined ? [tree] : tree.outcomes.flatMap(({ next }) => leaves(next));
@@ -102,6 +142,26 @@ describe("plan", () => {
     expect(again.written.expectedMinutes).toBeCloseTo(best.expectedMinutes, 1);
     const twice = plan(join(folder, "slow-crank.yaml"), "--write", to);
     expect([twice.code, twice.err.includes("nothing was written over")]).toEqual([2, true]);
+  });
+
+  it("writes nothing where what it would write has an error that the author's text has not", () => {
+    const from = join(folder, "by-difference.yaml");
+    writeFileSync(from, RECKONED_FROM_ANOTHER);
+    expect(probewright("check", from).code).toBe(0);
+    const to = join(folder, "by-difference-best.yaml");
+    const ran = plan(from, "--write", to);
+    expect(ran.code).toBe(2);
+    expect(ran.err).toContain("nothing was written");
+    expect(existsSync(to)).toBe(false);
+  });
+
+  it("says no share where nothing takes a minute", () => {
+    const from = join(folder, "no-minutes.yaml");
+    const text = RECKONED_FROM_ANOTHER.replace("by-difference", "no-minutes");
+    writeFileSync(from, text.replace(/minutes: \d+/g, "minutes: 0"));
+    const ran = plan(from);
+    expect(ran.code).toBe(0);
+    expect(ran.out).not.toMatch(/NaN|Infinity/);
   });
 
   it.each([
