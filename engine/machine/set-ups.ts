@@ -15,7 +15,7 @@ export function requirementsOf(
 }
 
 /** The set-ups with all that they need, each once: what a set-up needs first, then as written. */
-function withNeeds(procedure: Procedure, ids: readonly string[]): readonly string[] {
+export function withNeeds(procedure: Procedure, ids: readonly string[]): readonly string[] {
   const order: string[] = [];
   const seen = new Set<string>();
   const visit = (id: string): void => {

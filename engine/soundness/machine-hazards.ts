@@ -1,3 +1,4 @@
+import { requirementsOf, withNeeds } from "../machine/set-ups.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
@@ -77,13 +78,11 @@ const stagesOf = perStep((procedure, step): readonly Stage[] => {
   if (step.kind === "call" || step.kind === "end") return [];
   const repairs =
     step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
-  const stages: Stage[] = inOrder(procedure, [...step.needs, ...repairs.flatMap(({ needs }) => needs)]).map(
-    (setUp) => ({
-      covers: coveredBy(procedure, procedure.setUps.get(setUp)?.cautions ?? []),
-      work: true,
-      setUp,
-    }),
-  );
+  const stages = withNeeds(procedure, requirementsOf(procedure, step).needs).map((setUp) => ({
+    covers: coveredBy(procedure, procedure.setUps.get(setUp)?.cautions ?? []),
+    work: true,
+    setUp,
+  }));
   const acts = repairs.flatMap((repair) => [
     ...repair.cautions,
     ...repair.do.flatMap(({ cautions }) => cautions),
@@ -96,20 +95,6 @@ function isWork(step: Step): boolean {
   return (
     step.kind === "measure" || step.kind === "do" || (step.kind === "conclude" && step.repairs.length > 0)
   );
-}
-
-/** Set-ups with all that they need, as a run makes them: what one needs first, then as written. */
-function inOrder(procedure: Procedure, ids: readonly string[]): readonly string[] {
-  const order = new Set<string>();
-  const open = new Set<string>();
-  const visit = (id: string): void => {
-    if (open.has(id)) return;
-    open.add(id);
-    for (const need of procedure.setUps.get(id)?.needs ?? []) visit(need);
-    order.add(id);
-  };
-  for (const id of ids) visit(id);
-  return [...order];
 }
 
 function coveredBy(procedure: Procedure, cautions: readonly string[]): ReadonlySet<Hazard> {
