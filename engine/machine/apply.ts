@@ -29,6 +29,7 @@ export function openRun(procedure: Procedure, opening: Opening): Run {
     specifications: {},
     readings: {},
     results: {},
+    told: {},
     taken: {},
     visits: {},
     entered: {},
@@ -235,6 +236,10 @@ function conclude(
     minutes: run.minutes + repairMinutes,
   };
   if (step.verify === undefined) return walked(procedure, concluded, step, { outcome: "concluded" }, at, seq);
-  const verifying = { ...concluded, verifying: { step: step.id, faults: step.faults }, clearing: true };
+  const verifying = {
+    ...concluded,
+    verifying: { step: step.id, faults: step.faults, told: {} },
+    clearing: true,
+  };
   return walked(procedure, verifying, step, { outcome: "repaired" }, at, seq);
 }

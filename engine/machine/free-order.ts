@@ -60,8 +60,8 @@ export function losesProof(procedure: Procedure, run: Run, step: ConcludeStep): 
   const aside = (run.aside ?? []).filter((id) => latest.get(id));
   const ahead = [...(run.ahead ?? []), ...aside];
   if (ahead.length === 0 || proofOf(procedure, run)(step) >= procedure.certainty) return false;
-  const results = Object.fromEntries(Object.entries(run.results).filter(([id]) => !ahead.includes(id)));
-  return proofOf(procedure, { ...run, results })(step) >= procedure.certainty;
+  const told = Object.fromEntries(Object.entries(run.told).filter(([id]) => !ahead.includes(id)));
+  return proofOf(procedure, { ...run, told })(step) >= procedure.certainty;
 }
 
 function proofOf(procedure: Procedure, run: Run): (step: ConcludeStep) => number {

@@ -6,6 +6,7 @@ import { answerAhead, losesProof, provenConclusion, withAhead, withoutAhead } fr
 import { own, withEntry } from "./own.ts";
 import type { Hop, PathRow, Run, StepResult } from "./run.ts";
 import { settle } from "./settle.ts";
+import { withoutVerifying, withTold } from "./told.ts";
 
 /** The run after the branch of a step's outcome was taken, at the next step that asks something. */
 export function leave(
@@ -24,7 +25,7 @@ export function leave(
   const taken: StepResult = hop.outcome === result.outcome ? result : { outcome: hop.outcome };
   const row: PathRow = { step: step.id, outcome: hop.outcome, ...reading, seq };
   const walked: Run = {
-    ...withoutAhead(take(procedure, withoutWaiting(run), hop), step.id),
+    ...withoutAhead(take(procedure, withTold(withoutWaiting(run), step.id, taken), hop), step.id),
     results: withEntry(run.results, step.id, taken),
     path: [...run.path, row],
   };
@@ -50,7 +51,10 @@ function noteChosen(
 ): Run {
   const says = result.outcome !== "cannot" && result.outcome !== "borderline";
   const noted: Run = {
-    ...withAhead(withoutWaiting(run), says ? [...(run.ahead ?? []), step.id] : (run.ahead ?? [])),
+    ...withAhead(
+      withTold(withoutWaiting(run), step.id, result),
+      says ? [...(run.ahead ?? []), step.id] : (run.ahead ?? []),
+    ),
     results: withEntry(run.results, step.id, result),
     path: [...run.path, { step: step.id, outcome: result.outcome, ...reading, chosen: true, seq }],
   };
@@ -82,16 +86,16 @@ function take(procedure: Procedure, run: Run, hop: Hop): Run {
   if (counted.verifying === undefined || hop.outcome === "repaired") return counted;
   if (reachesFixed(procedure).has(hop.goto)) return counted;
   // Leaving the job, or not being able to look, does not show that the repair failed.
-  if (hop.outcome === "stop" || hop.outcome === "cannot") return withoutVerifying(counted);
-  return withoutVerifying({
-    ...counted,
-    struck: [...new Set([...counted.struck, ...counted.verifying.faults])],
-  });
+  if (hop.outcome === "stop" || hop.outcome === "cannot") return withoutVerifying(counted, false);
+  const struck = [...new Set([...counted.struck, ...counted.verifying.faults])];
+  return withoutVerifying({ ...counted, struck }, true);
 }
 
-function withoutVerifying(run: Run): Run {
-  const { verifying: _, ...rest } = run;
-  return rest;
+/** A called procedure that ended fixed has verified its repair: nothing strikes it, and the machine stays repaired. */
+function verifiedByCall(run: Run): Run {
+  return run.verifying === undefined
+    ? run
+    : { ...run, verifying: { ...run.verifying, faults: [], told: {} } };
 }
 
 /** The run at a step or behind it: calls, and ends that return from one, are walked through. */
@@ -107,9 +111,7 @@ export function enter(procedure: Procedure, run: Run, target: StepId, at: number
       const hop: Hop = { ...decideBranch(procedure, next, step, given.outcome, at), ahead: true };
       next = {
         ...withoutAhead(take(procedure, next, hop), id),
-        ...(hop.outcome === given.outcome
-          ? {}
-          : { results: withEntry(next.results, id, { outcome: hop.outcome }) }),
+        ...(hop.outcome === given.outcome ? {} : withoutResult(next, id, hop.outcome)),
       };
       id = hop.goto;
       continue;
@@ -143,7 +145,7 @@ export function enter(procedure: Procedure, run: Run, target: StepId, at: number
     const hop = decideBranch(procedure, next, call, outcome, at);
     next = {
       // A called procedure that ends fixed has verified its repair: where the caller goes on can't fail it.
-      ...take(procedure, step.end === "fixed" ? withoutVerifying(next) : next, hop),
+      ...take(procedure, step.end === "fixed" ? verifiedByCall(next) : next, hop),
       path: [...next.path, { step: call.id, outcome: hop.outcome, seq }],
     };
     id = hop.goto;
@@ -155,6 +157,15 @@ export function enter(procedure: Procedure, run: Run, target: StepId, at: number
     acknowledged: [],
     path: [...next.path, { step: id, outcome: "unresolved", seq }],
   });
+}
+
+/** A condition that can't be evaluated: the answer says nothing then. */
+function withoutResult(run: Run, step: StepId, outcome: Outcome): Pick<Run, "results" | "told"> {
+  const result: StepResult = { outcome };
+  return {
+    results: withEntry(run.results, step, result),
+    told: withEntry(run.told, step, { result, row: run.path.length }),
+  };
 }
 
 /** Forgets acknowledgements of the step before, and whether it was clearing. */

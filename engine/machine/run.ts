@@ -23,8 +23,10 @@ export interface Run {
   >;
   /** The latest judged reading of each measure step. */
   readonly readings: Readonly<Record<StepId, JudgedReading>>;
-  /** The latest result of each step: all that the fault probabilities look at. */
+  /** The latest result of each step. */
   readonly results: Readonly<Record<StepId, StepResult>>;
+  /** All that the fault probabilities look at: see `told.ts`. */
+  readonly told: Readonly<Record<StepId, Told>>;
   /** How often each branch with `at-most` was taken, by `<step>:<outcome>`. */
   readonly taken: Readonly<Record<string, number>>;
   /** Visits of each step. */
@@ -41,8 +43,15 @@ export interface Run {
   readonly acknowledged: readonly string[];
   /** Faults found not to be the one by a failed verification. */
   readonly struck: readonly FaultId[];
-  /** The conclusion being verified. */
-  readonly verifying?: { readonly step: StepId; readonly faults: readonly FaultId[] };
+  /**
+   * The conclusion being verified; without faults where a called procedure has verified it, and its caller goes on
+   * from there. `told` is held back until it has failed.
+   */
+  readonly verifying?: {
+    readonly step: StepId;
+    readonly faults: readonly FaultId[];
+    readonly told: Readonly<Record<StepId, Told>>;
+  };
   /** The last conclusion acted on. */
   readonly concluded?: readonly FaultId[];
   /** The written step that waits while one that the technician chose is answered. */
@@ -80,6 +89,14 @@ export interface StepResult {
   readonly picked?: Outcome;
   /** Why nothing could be worked out of a reading, where a formula does not hold for it. */
   readonly problem?: FunctionProblem;
+}
+
+/** A step's result as it counts for the fault probabilities. */
+export interface Told {
+  readonly result: StepResult;
+  readonly judged?: JudgedReading;
+  /** Its row of the path. */
+  readonly row: number;
 }
 
 /** One row of the path: the JSON of `run` and the trail on the screen. */

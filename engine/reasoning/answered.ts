@@ -1,6 +1,6 @@
 /** What a run's answers say of each fault, one entry for each step: its latest result alone. */
-import { own } from "../machine/own.ts";
 import type { Run, StepResult } from "../machine/run.ts";
+import { toldSteps } from "../machine/told.ts";
 import type { FaultId, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 import type { JudgedReading } from "../quantity/judged-reading.ts";
 import { likelihoodRow, tellingOutcomes } from "./likelihood.ts";
@@ -16,17 +16,16 @@ export interface Answered {
 
 /**
  * The answers that say something, in the order of the latest visits. A step looked at again counts once, by its
- * latest result: two looks at the same thing are not two witnesses. `cannot`, `stop` and `borderline` say nothing.
+ * latest result: two looks at the same thing are not two witnesses. `cannot`, `stop` and `borderline` say nothing,
+ * and neither does what is answered of a repaired machine (`told.ts`).
  */
 export function answeredSteps(procedure: Procedure, run: Run): readonly Answered[] {
   const faults = [...procedure.faults.keys()];
-  return latestVisits(run).flatMap((id) => {
+  return toldSteps(run).flatMap(({ step: id, result, judged }) => {
     const step = procedure.steps.get(id);
-    const result = own(run.results, id);
-    if (step?.evidence === undefined || result === undefined) return [];
+    if (step?.evidence === undefined) return [];
     const telling = tellingOutcomes(step);
     if (!telling.includes(result.outcome)) return [];
-    const judged = own(run.readings, id);
     return {
       step: id,
       outcome: result.outcome,
@@ -34,15 +33,6 @@ export function answeredSteps(procedure: Procedure, run: Run): readonly Answered
       outcomes: telling.length,
     };
   });
-}
-
-function latestVisits(run: Run): readonly StepId[] {
-  const order = new Set<StepId>();
-  for (const row of run.path) {
-    order.delete(row.step);
-    order.add(row.step);
-  }
-  return [...order];
 }
 
 /**

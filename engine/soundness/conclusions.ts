@@ -22,7 +22,7 @@ import { witnessOf } from "./witness.ts";
  * was not proven; so silence is always a proof, an error always a way that a run can walk.
  *
  * What only shows after an earlier conclusion is a warning: the odds then hold answers from before and after a
- * repair, and the technician knows that one did not help. Verdicts count as clear: a reading too close to call
+ * repair (what was answered to verify one only where it failed), and the technician knows that one did not help. Verdicts count as clear: a reading too close to call
  * that is decided all the same shows its lower probability in the run. A fault concluded again after its own failed verification is left to the run, and so are
  * ways that the evidence calls impossible under every fault. Where a repair that did not help makes them so, or where
  * a density is held against limits that only a run knows, the note says that nothing was proven.

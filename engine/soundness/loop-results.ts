@@ -16,7 +16,8 @@ const MOST_RESULTS = 30;
 
 /**
  * The latest results by flow analysis: a step's result is replaced whenever it is left again, sets of possible
- * results are joined where ways meet. Loops of more steps than {@link MOST_STEPS} can have shown anything.
+ * results are joined where ways meet. Where an answer may be held back, the one before may still be the latest
+ * that counts. Loops of more steps than {@link MOST_STEPS} can have shown anything.
  */
 export function loopResults(
   flow: Flow,
@@ -24,6 +25,7 @@ export function loopResults(
   componentOf: Int32Array,
   steps: readonly number[],
   kept: Uint8Array,
+  held: Uint8Array,
 ): LoopResults {
   const [only, more] = steps;
   if (only !== undefined && more === undefined) return resultsAround(flow, table, only, kept);
@@ -36,7 +38,7 @@ export function loopResults(
       besides: (index) => [...anything].flatMap(([each, factors]) => (each === index ? [] : [factors])),
       own: (index) => anything.get(index),
     };
-  const sets = possibleResults(flow, table, componentOf, steps, telling, kept);
+  const sets = possibleResults(flow, table, componentOf, steps, telling, kept, held);
   const factorsAt = (at: number, of: number): Factors | undefined => {
     const set = sets.get(at)?.[telling.indexOf(of)] ?? 1;
     return set === 1 ? undefined : rangeOver(table, of, bitsOf(set));
@@ -67,6 +69,7 @@ function possibleResults(
   steps: readonly number[],
   telling: readonly number[],
   kept: Uint8Array,
+  held: Uint8Array,
 ): ReadonlyMap<number, Int32Array> {
   const place = new Map(telling.map((index, at) => [index, at]));
   const sets = new Map(steps.map((index) => [index, new Int32Array(telling.length)]));
@@ -91,7 +94,9 @@ function possibleResults(
       const own = edge.branch?.step === flow.steps[at]?.id ? place.get(at) : undefined;
       let changed = false;
       for (let of = 0; of < there.length; of += 1) {
-        const set = of === own && edge.branch ? 1 << table.say(at, edge.branch.outcome) : (here[of] ?? 0);
+        const given = of === own && edge.branch ? 1 << table.say(at, edge.branch.outcome) : 0;
+        const stays = given === 0 || held[at] === 1 ? (here[of] ?? 0) : 0;
+        const set = given | stays;
         const joined = (there[of] ?? 0) | set;
         if (joined === there[of]) continue;
         there[of] = joined;

@@ -4,6 +4,7 @@ import type { Analysis } from "./analysis.ts";
 import { componentsOf, membersOf } from "./components.ts";
 import type { EvidenceTable } from "./evidence-table.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
+import { heldBack } from "./held-back.ts";
 import { loopResults } from "./loop-results.ts";
 import { OddsTrees } from "./odds-tree.ts";
 
@@ -37,17 +38,20 @@ export function leastProbabilities(
   const components = componentsOf(flow, (_, id) => kept[id] === 1);
   const members = membersOf(components);
   const strikes = strikesOf(flow, kept, procedure, table);
+  const held = heldBack(flow, kept);
   const found = new Map<number, number>();
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
   const arrived = new Int32Array(components.cyclic.length).fill(-1);
   const first = components.of[flow.start] ?? -1;
   if (first < 0 || useful[flow.start] === 0 || trees.blank === -1) return found;
   arrived[first] = trees.blank;
-  const leave = (tree: number, id: number): void => {
+  /** `before` has what the step itself had shown before, which stays where this answer is held back. */
+  const leave = (tree: number, id: number, before: number): void => {
     const edge = flow.edges[id];
     if (edge === undefined) return;
     const said = edge.branch?.step === flow.steps[edge.from]?.id ? sayOf(table, edge) : 0;
-    const told = said === 0 ? tree : trees.times(tree, table.factors(edge.from, said));
+    const counted = said === 0 ? tree : trees.times(tree, table.factors(edge.from, said));
+    const told = held[edge.from] === 1 ? trees.either(counted, before) : counted;
     const struck = strikes.get(id);
     const left = struck === undefined ? told : trees.without(told, struck);
     const to = components.of[edge.to] ?? -1;
@@ -68,18 +72,19 @@ export function leastProbabilities(
     if (!components.cyclic[component]) {
       for (const index of steps) {
         judge(index, tree);
-        for (const id of flow.out[index] ?? []) if (kept[id] === 1) leave(tree, id);
+        for (const id of flow.out[index] ?? []) if (kept[id] === 1) leave(tree, id, tree);
       }
       continue;
     }
-    const results = loopResults(flow, table, components.of, steps, kept);
+    const results = loopResults(flow, table, components.of, steps, kept, held);
     for (const index of steps) {
       const besides = results.besides(index);
       const at = besides.reduce((sum, factors) => trees.times(sum, factors), tree);
       const own = results.own(index);
-      judge(index, own === undefined ? at : trees.times(at, own));
+      const before = own === undefined ? at : trees.times(at, own);
+      judge(index, before);
       for (const id of flow.out[index] ?? [])
-        if (kept[id] === 1 && components.of[flow.edges[id]?.to ?? -1] !== component) leave(at, id);
+        if (kept[id] === 1 && components.of[flow.edges[id]?.to ?? -1] !== component) leave(at, id, before);
     }
   }
   return trees.full ? new Map() : found;

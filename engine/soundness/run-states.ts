@@ -10,9 +10,11 @@ export interface RunState {
   readonly node: number;
   /** Latest result of each step that says something, `step * SAID + said`, rising. */
   readonly results: readonly number[];
+  /** Those held back while a repair is being verified, results that say nothing included. */
+  readonly held: readonly number[];
   /** Faults struck by failed verifications, rising. */
   readonly struck: readonly number[];
-  /** The conclusion being verified, or -1. */
+  /** The conclusion being verified, or -1; {@link VERIFIED} where a call has done it. */
   readonly verifying: number;
   /** Whether a conclusion was acted on before. */
   readonly concluded: boolean;
@@ -28,6 +30,7 @@ export interface RunStates {
 }
 
 const SAID = 1024;
+const VERIFIED = -2;
 const MOST_STATES = 20_000;
 const MOST_CELLS = 1_500_000;
 
@@ -50,7 +53,7 @@ export function runStates(analysis: Analysis, table: EvidenceTable, asked: Reado
     const hash = hashOf(state);
     const alike = seen.get(hash) ?? [];
     if (alike.some((number) => isSame(states[number], state))) return true;
-    cells += state.results.length + 4;
+    cells += state.results.length + state.held.length + 4;
     if (states.length >= MOST_STATES || cells > MOST_CELLS) return false;
     alike.push(states.length);
     seen.set(hash, alike);
@@ -65,6 +68,7 @@ export function runStates(analysis: Analysis, table: EvidenceTable, asked: Reado
     step: flow.start,
     node: 0,
     results: [],
+    held: [],
     struck: [],
     verifying: -1,
     concluded: false,
@@ -125,12 +129,16 @@ function nextStateOf({ flow, procedure }: Analysis, table: EvidenceTable) {
     const step = flow.steps[edge.from];
     const { branch } = edge;
     if (branch === undefined || step === undefined) return { ...state, ...link };
-    let { struck, verifying } = state;
-    const saying = step.kind === "ask" || step.kind === "measure";
-    const results = saying
-      ? withResult(state.results, edge.from, table.say(edge.from, branch.outcome))
-      : state.results;
-    if (step.kind === "end" && step.end === "fixed") verifying = -1;
+    let { results, held, struck, verifying } = state;
+    if (step.evidence !== undefined) {
+      const said = table.say(edge.from, branch.outcome);
+      if (verifying === -1) results = withResult(results, edge.from, said);
+      else held = withHeld(held, edge.from, said);
+    }
+    if (step.kind === "end" && step.end === "fixed" && verifying !== -1) {
+      verifying = VERIFIED;
+      held = [];
+    }
     if (branch.outcome === "repaired") verifying = edge.from;
     else if (verifying !== -1 && !fixed.has(flow.steps[edge.to]?.id ?? "")) {
       const conclusion = flow.steps[verifying];
@@ -139,17 +147,20 @@ function nextStateOf({ flow, procedure }: Analysis, table: EvidenceTable) {
         struck = [
           ...new Set([...struck, ...conclusion.faults.flatMap((id) => faultNumber.get(id) ?? [])]),
         ].sort((a, b) => a - b);
+      if (failed)
+        for (const each of held) results = withResult(results, Math.floor(each / SAID), each % SAID);
+      held = [];
       verifying = -1;
     }
     const concluded = state.concluded || step.kind === "conclude";
-    return { ...link, results, struck, verifying, concluded };
+    return { ...link, results, held, struck, verifying, concluded };
   };
 }
 
 /** FNV-1a over the numbers of a state; states that meet in it are compared. */
-function hashOf({ node, results, struck, verifying, concluded }: RunState): number {
+function hashOf({ node, results, held, struck, verifying, concluded }: RunState): number {
   const before = mixed(mixed(0x811c9dc5, node * 2 + (concluded ? 1 : 0)), verifying);
-  return mixedList(mixedList(before, results), struck);
+  return mixedList(mixedList(mixedList(before, results), held), struck);
 }
 
 function mixed(hash: number, value: number): number {
@@ -169,6 +180,7 @@ function isSame(a: RunState | undefined, b: RunState): boolean {
     a.verifying === b.verifying &&
     a.concluded === b.concluded &&
     isSameList(a.results, b.results) &&
+    isSameList(a.held, b.held) &&
     isSameList(a.struck, b.struck)
   );
 }
@@ -191,6 +203,12 @@ function withResult(list: readonly number[], step: number, said: number): readon
     ...(said === 0 ? [] : [step * SAID + said]),
     ...list.slice(place + (there ? 1 : 0)),
   ];
+}
+
+/** The results held back with a step's own in place of an earlier one. */
+function withHeld(list: readonly number[], step: number, said: number): readonly number[] {
+  const others = list.filter((each) => Math.floor(each / SAID) !== step);
+  return [...others, step * SAID + said].sort((a, b) => a - b);
 }
 
 function firstAtLeast(list: readonly number[], least: number): number {

@@ -194,8 +194,8 @@ describe("on random procedures and random answers", () => {
             expect(isProven).toBe(true);
           } else if (!isProven) {
             // The written way itself has too little: what was chosen took nothing away.
-            const own = Object.entries(after.results).filter(([id]) => !after.ahead?.includes(id));
-            expect(proof({ ...after, results: Object.fromEntries(own) })).toBeLessThan(procedure.certainty);
+            const own = Object.entries(after.told).filter(([id]) => !after.ahead?.includes(id));
+            expect(proof({ ...after, told: Object.fromEntries(own) })).toBeLessThan(procedure.certainty);
           }
         });
       }),

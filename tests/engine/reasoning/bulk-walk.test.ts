@@ -58,7 +58,8 @@ function expected(procedure: Procedure, bulk: BulkProcedure, run: Run, hops: Run
     minutes: run.minutes.toFixed(6),
     made: run.made,
     struck: bulk.faults.filter((id) => run.struck.includes(id)),
-    verifying: run.verifying?.step,
+    // What a call has verified can't fail any more: the run knows of it only for the odds.
+    verifying: run.verifying?.faults.length === 0 ? undefined : run.verifying?.step,
     taken: bulk.branches.flatMap((branch) => {
       const times = run.taken[branchKey(branch)] ?? 0;
       return times > 0 ? `${branchKey(branch)} ${times}` : [];

@@ -8,8 +8,11 @@ import type { Finding } from "../../../engine/procedure/finding.ts";
 import type { Procedure, Step } from "../../../engine/procedure/model.ts";
 import { nextSteps } from "../../../engine/procedure/next-steps.ts";
 import { posterior } from "../../../engine/reasoning/posterior.ts";
+import { analyse } from "../../../engine/soundness/analysis.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { evidenceTable } from "../../../engine/soundness/evidence-table.ts";
 import { figuresOf } from "../../../engine/soundness/figures.ts";
+import { leastProbabilities } from "../../../engine/soundness/proven.ts";
 import { randomProcedure } from "./random-procedure.ts";
 import { OPENING, replayWitness } from "./replay-witness.ts";
 
@@ -114,6 +117,81 @@ describe("on procedures written at random", () => {
       { numRuns: 300 },
     );
     expect(short).toBeGreaterThan(30);
+  });
+
+  it("no run comes to a later conclusion with less than it needs unless that was told, verifications' answers included", () => {
+    let later = 0;
+    fc.assert(
+      fc.property(
+        randomProcedure(),
+        fc.array(fc.array(fc.nat(2), { minLength: 25, maxLength: 25 }), { minLength: 5, maxLength: 5 }),
+        (procedure, walks) => {
+          const known = checkProcedure(procedure).filter(({ code }) => code === "unsupported-conclusion");
+          for (const choices of walks)
+            for (const run of walk(procedure, choices)) {
+              const step = procedure.steps.get(run.step);
+              const probability = concludedProbability(procedure, run);
+              if (step?.kind !== "conclude" || probability === undefined || run.concluded === undefined)
+                continue;
+              // Concluded again after its own failed verification, or after answers that fit no fault.
+              if (step.faults.every((fault) => run.struck.includes(fault)) || probability === 0) continue;
+              if (probability > procedure.certainty - 1e-6) continue;
+              later += 1;
+              expect(known.map((finding) => finding.step)).toContain(run.step);
+            }
+        },
+      ),
+      { numRuns: 600 },
+    );
+    expect(later).toBeGreaterThan(30);
+  });
+
+  it("the bound over all ways is never above what a run has at a conclusion", () => {
+    let bounded = 0;
+    fc.assert(
+      fc.property(
+        randomProcedure(),
+        fc.array(fc.array(fc.nat(2), { minLength: 25, maxLength: 25 }), { minLength: 5, maxLength: 5 }),
+        (procedure, walks) => {
+          const analysis = analyse(procedure);
+          const { flow, walked } = analysis;
+          const asked = new Set([...flow.steps.keys()].filter((at) => flow.steps[at]?.kind === "conclude"));
+          const least = leastProbabilities(analysis, evidenceTable(flow), {
+            walks: (_, id) => walked[id] === 1,
+            asked,
+          });
+          for (const choices of walks)
+            for (const run of walk(procedure, choices)) {
+              const step = procedure.steps.get(run.step);
+              const probability = concludedProbability(procedure, run);
+              if (step?.kind !== "conclude" || probability === undefined) continue;
+              // A fault concluded again after its own failed verification is left to the run.
+              if (step.faults.some((fault) => run.struck.includes(fault))) continue;
+              bounded += 1;
+              expect(probability).toBeGreaterThan((least.get(flow.indexOf.get(step.id) ?? -1) ?? 0) - 1e-9);
+            }
+        },
+      ),
+      { numRuns: 1000 },
+    );
+    expect(bounded).toBeGreaterThan(100);
+  });
+
+  it("what a warned conclusion is told to have is what its witness, walked, leaves of it", () => {
+    let shown = 0;
+    fc.assert(
+      fc.property(randomProcedure(), (procedure) => {
+        for (const finding of checkProcedure(procedure)) {
+          if (finding.code !== "unsupported-conclusion" || finding.severity !== "warning") continue;
+          const cut = replayWitness(procedure, finding.witness ?? []);
+          expect(cut.step).toBe(finding.step);
+          expect(concludedProbability(procedure, cut)).toBeCloseTo(Number(finding.params.probability), 3);
+          shown += 1;
+        }
+      }),
+      { numRuns: 300 },
+    );
+    expect(shown).toBeGreaterThan(30);
   });
 
   it("agrees with a plain closure and with runs about steps that can't be reached", () => {
