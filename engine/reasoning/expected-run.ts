@@ -83,9 +83,8 @@ export function expectedRun(
 
 const NOTHING: Expected = { endings: [0, 0, 0], minutes: 0, cost: 0 };
 
-function readingsDecide({ bulk, model }: Walked): boolean {
-  const asked = bulk.branches.flatMap(({ arms }) => arms.flatMap((arm) => arm.if?.readings ?? []));
-  const read = new Set(asked.map((id) => bulk.indexOf.get(id) ?? -1));
+function readingsDecide({ bulk, model, arms }: Walked): boolean {
+  const read = new Set([...bulk.branches.keys()].flatMap((branch) => arms.readingsOf(branch)));
   return model.reads.some((bySteps) => bySteps.some((how, step) => how !== undefined && read.has(step)));
 }
 

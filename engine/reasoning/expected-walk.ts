@@ -6,7 +6,7 @@ import { type BulkProcedure, CONCLUDES } from "./bulk-procedure.ts";
 import { type ArmChooser, blankWalk, closedMinutes, openWalk, stepWalk } from "./bulk-walk.ts";
 import type { FaultModel } from "./fault-model.ts";
 import { costsOf, ISOLATED, mayBeBorderline, UNRESOLVED, WRONG } from "./rehearse.ts";
-import type { RehearsedArms } from "./rehearsed-arms.ts";
+import type { ReadScene, RehearsedArms } from "./rehearsed-arms.ts";
 import { readingChances } from "./rehearsed-reading.ts";
 import type { StillToCome } from "./still-to-come.ts";
 
@@ -61,21 +61,15 @@ export function waysOf(walked: Walked, fault: number, most: number): readonly (r
   const states: State[] = [];
   const numbers = new Map<string, number>();
   const ways: Way[][] = [[]];
-  const factSteps = new Map<number, ReadonlySet<number>>();
-  const factsAhead = (step: number): ReadonlySet<number> => {
-    const known = factSteps.get(step);
-    if (known !== undefined) return known;
-    const facts = new Set([...ahead(step).branches].flatMap((branch) => arms.factsOf(branch)));
-    factSteps.set(step, facts);
-    return facts;
-  };
+  const factsAhead = aheadOf(ahead, (branch) => arms.factsOf(branch));
+  const readingsAhead = aheadOf(ahead, (branch) => arms.readingsOf(branch));
   const matters = (step: number, about: number): boolean => {
     const coming = ahead(step);
     if (about < forRow) return coming.branches.has(about);
     if (about < forArm) return coming.branches.has((about - forRow) >> 1);
     if (about < forFact) return coming.branches.has(about - forArm);
     if (about < forAnswer) return factsAhead(step).has(about - forFact);
-    return coming.steps.has(about - forAnswer);
+    return coming.steps.has(about - forAnswer) || readingsAhead(step).has(about - forAnswer);
   };
   const numberOf = (step: number, made: number, past: ReadonlyMap<number, number>): number => {
     const memory = [...past].filter(([about]) => matters(step, about)).sort(([a], [b]) => a - b);
@@ -98,8 +92,16 @@ export function waysOf(walked: Walked, fault: number, most: number): readonly (r
     asked += 1;
     return draws[asked - 1]?.value ?? 0;
   };
+  let answering = -1;
   const nothing = () => undefined;
-  const scene = { reading: nothing, value: nothing };
+  const scene: ReadScene = {
+    reading: nothing,
+    value: nothing,
+    taken: (id) => {
+      const at = bulk.indexOf.get(id) ?? -1;
+      return at === answering || memory.has(forAnswer + at);
+    },
+  };
   const chooseArm: ArmChooser = (branch) => {
     const arm = arms.arm(branch, (fact) => draw(forFact + fact, arms.facts[fact]?.values.length ?? 1), scene);
     if (arm !== "open") return arm;
@@ -161,6 +163,7 @@ export function waysOf(walked: Walked, fault: number, most: number): readonly (r
   const answers = answersOf(walked, fault);
   const leave = (number: number, state: State): void => {
     memory = state.memory;
+    answering = state.step;
     const about = forAnswer + state.step;
     const given = memory.get(about);
     for (const [index, answer] of answers(state.step).entries()) {
@@ -188,6 +191,21 @@ export function waysOf(walked: Walked, fault: number, most: number): readonly (r
     if (state !== undefined) leave(number, state);
   }
   return ways;
+}
+
+/** What conditions on branches hang on that may be taken from a step on. */
+function aheadOf(
+  ahead: Walked["ahead"],
+  of: (branch: number) => readonly number[],
+): (step: number) => ReadonlySet<number> {
+  const known = new Map<number, ReadonlySet<number>>();
+  return (step) => {
+    const seen = known.get(step);
+    if (seen !== undefined) return seen;
+    const found = new Set([...ahead(step).branches].flatMap((branch) => of(branch)));
+    known.set(step, found);
+    return found;
+  };
 }
 
 interface Answer {

@@ -2,7 +2,9 @@
  * Runs of a procedure made up by chance: a fault by its prior, answers by the evidence, readings with the meter's
  * error, slips of the technician. Run `n` of a seed is the same run whoever rehearses it.
  */
+import type { StepId } from "../procedure/model.ts";
 import { normalQuantile } from "../quantity/normal.ts";
+import { convert } from "../quantity/units.ts";
 import { type BulkProcedure, CONCLUDES } from "./bulk-procedure.ts";
 import { type BulkWalk, blankWalk, closedMinutes, isUsedUp, openWalk, stepWalk } from "./bulk-walk.ts";
 import { chance, runKey } from "./counted-chance.ts";
@@ -33,6 +35,7 @@ export const UNRESOLVED = 2;
 
 /** A rehearsal that has not begun. */
 export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting): Rehearsal {
+  const { procedure } = bulk;
   const model = faultModel(bulk);
   const arms = rehearsedArms(bulk);
   const counts = emptyCounts(bulk);
@@ -44,18 +47,30 @@ export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting
   const forFact = forArm + bulk.branches.length;
   const forSlip = forFact + arms.facts.length;
   const costs = costsOf(bulk);
+  /** In the step's unit; NaN where nothing is known but the band. */
   const readings = new Float64Array(steps).fill(Number.NaN);
-  const read: number[] = [];
+  const answered = new Uint8Array(steps);
+  const met: number[] = [];
   const rows: number[] = [];
   const seen = new Uint8Array(bulk.branches.length * 2);
   let key = 0;
   let fault = 0;
 
-  const lookUp = (id: string): number | undefined => {
+  const valueAt = (id: StepId): number | undefined => {
     const value = readings[bulk.indexOf.get(id) ?? -1] ?? Number.NaN;
     return Number.isNaN(value) ? undefined : value;
   };
-  const scene = { reading: lookUp, value: lookUp };
+  const readingAt = (id: StepId): number | undefined => {
+    const step = procedure.steps.get(id);
+    const value = valueAt(id);
+    if (step?.kind !== "measure" || value === undefined || step.value !== undefined) return undefined;
+    return step.unit === step.readingUnit ? value : convert(value, step.unit, step.readingUnit);
+  };
+  const scene = {
+    reading: readingAt,
+    value: valueAt,
+    taken: (id: StepId) => answered[bulk.indexOf.get(id) ?? -1] === 1,
+  };
   const chosen = (fact: number) =>
     Math.floor(chance(key, forFact + fact) * (arms.facts[fact]?.values.length ?? 1));
   const chooseArm = (branch: number): number => {
@@ -69,7 +84,6 @@ export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting
     const u = uncertaintyAt(how, truth);
     const shown = truth + (u ?? 0) * normalQuantile(inside(chance(key, forError + at)));
     readings[at] = shown;
-    read.push(at);
     const { outcome, tooClose } = readAs(how, shown);
     return tooClose && mayBeBorderline(bulk, walk, at, how) ? how.borderline : outcome;
   };
@@ -87,6 +101,10 @@ export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting
     let events = 0;
     for (; walk.end < 0 && bulk.kind[walk.step] !== CONCLUDES && events < MOST_EVENTS; events += 1) {
       const at = walk.step;
+      if (answered[at] === 0) {
+        answered[at] = 1;
+        met.push(at);
+      }
       let outcome = answer(at);
       if (slips > 0 && chance(key, forSlip + 2 * events) < slips)
         outcome = mistaken(model, at, outcome, chance(key, forSlip + 2 * events + 1));
@@ -99,8 +117,11 @@ export function rehearsal(bulk: BulkProcedure, { seed, slips }: RehearsalSetting
         rows.push(row);
       }
     }
-    for (const at of read) readings[at] = Number.NaN;
-    read.length = 0;
+    for (const at of met) {
+      readings[at] = Number.NaN;
+      answered[at] = 0;
+    }
+    met.length = 0;
     close();
   };
 

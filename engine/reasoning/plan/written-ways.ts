@@ -101,6 +101,7 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
         bulk,
         arms,
         chosen,
+        next,
         (choose) => {
           const after = copyWalk(walk);
           stepWalk(bulk, after, outcome, choose);
@@ -117,6 +118,7 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
     bulk,
     arms,
     { draws: new Map(), steps: 0 },
+    new Map(),
     (choose) => {
       const walk = blankWalk(bulk);
       openWalk(bulk, walk, choose);
@@ -163,6 +165,7 @@ function split(
   bulk: BulkProcedure,
   arms: RehearsedArms,
   chosen: Chosen,
+  shown: Shown,
   go: (choose: (branch: number) => number) => BulkWalk,
   next: (walk: BulkWalk, draws: ReadonlyMap<string, number>, share: number) => void,
   share = 1,
@@ -175,11 +178,11 @@ function split(
     return 0;
   };
   const walk = go((branch) => {
-    const arm = arms.arm(
-      branch,
-      (fact) => drawn(`fact ${fact}`, arms.facts[fact]?.values.length ?? 1),
-      NOTHING_READ,
-    );
+    const arm = arms.arm(branch, (fact) => drawn(`fact ${fact}`, arms.facts[fact]?.values.length ?? 1), {
+      reading: nothing,
+      value: nothing,
+      taken: (id) => shown.has(bulk.indexOf.get(id) ?? -1),
+    });
     const many = (bulk.firstArm[branch + 1] ?? 0) - (bulk.firstArm[branch] ?? 0);
     return arm === "open" ? drawn(`arm ${branch}`, many) : arm;
   });
@@ -193,13 +196,14 @@ function split(
       bulk,
       arms,
       { ...chosen, draws: new Map([...chosen.draws, [first.key, value]]) },
+      shown,
       go,
       next,
       share / first.many,
     );
 }
 
-const NOTHING_READ = { reading: () => undefined, value: () => undefined };
+const nothing = () => undefined;
 
 function scaled(weights: Float64Array, share: number): Float64Array {
   return share === 1 ? weights : weights.map((weight) => weight * share);
