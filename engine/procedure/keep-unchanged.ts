@@ -2,17 +2,23 @@ import type { NodePath, Procedure, Step, StepId } from "./model.ts";
 
 /**
  * The newer of two readings of a procedure, with every step taken over from the older one that says the same, and
- * all that stands beside the steps where none of it has changed. What was reckoned of a step is then found again
- * by the step itself ({@link besideOf} says when that may be).
+ * all that stands beside the steps where none of it has changed; of a step that has changed, its branches where
+ * those say the same. What was reckoned of a step is then found again by the step itself ({@link besideOf} says when
+ * that may be).
  */
 export function keepUnchanged(older: Procedure, newer: Procedure): Procedure {
   const steps = new Map<StepId, Step>();
   for (const [id, step] of newer.steps) {
     const before = older.steps.get(id);
-    steps.set(id, before !== undefined && isSame(before, step) ? before : step);
+    steps.set(id, before === undefined ? step : keptOf(before, step));
   }
   const same = BESIDE.every((key) => isSame(older[key], newer[key]));
   return { ...newer, ...(same ? besideOf(older) : {}), steps };
+}
+
+function keptOf(before: Step, step: Step): Step {
+  if (isSame(before, step)) return before;
+  return isSameMap(before.outcomes, step.outcomes) ? { ...step, outcomes: before.outcomes } : step;
 }
 
 /** All that a step can refer to, beside other steps. */
@@ -71,11 +77,30 @@ const WORDS: ReadonlySet<string> = new Set([
 
 /** Whether two procedures decide and prove the same: their steps differ in words, times and set-ups at most. */
 export function decidesAlike(a: Procedure, b: Procedure): boolean {
+  return isAlike(a, b, (step, other) => isSameRecord(step, other, WORDS));
+}
+
+const WORDS_AND_EVIDENCE: ReadonlySet<string> = new Set([...WORDS, "evidence"]);
+
+/** Whether runs of two procedures go the same ways, over the very same branches; what the steps show may differ. */
+export function goesAlike(a: Procedure, b: Procedure): boolean {
+  return isAlike(
+    a,
+    b,
+    (step, other) => step.outcomes === other?.outcomes && isSameRecord(step, other, WORDS_AND_EVIDENCE),
+  );
+}
+
+function isAlike(
+  a: Procedure,
+  b: Procedure,
+  alike: (step: Step, other: Step | undefined) => boolean,
+): boolean {
   if (besideOf(a) !== besideOf(b) || a.start !== b.start || a.steps.size !== b.steps.size) return false;
   const steps = b.steps.values();
   for (const step of a.steps.values()) {
     const other = steps.next().value;
-    if (step !== other && !isSameRecord(step, other, WORDS)) return false;
+    if (step !== other && !alike(step, other)) return false;
   }
   return true;
 }

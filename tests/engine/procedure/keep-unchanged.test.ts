@@ -1,6 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { besideOf, decidesAlike, keepUnchanged } from "../../../engine/procedure/keep-unchanged.ts";
+import {
+  besideOf,
+  decidesAlike,
+  goesAlike,
+  keepUnchanged,
+} from "../../../engine/procedure/keep-unchanged.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { SHIPPED, shippedProcedure } from "../../trees.ts";
@@ -58,6 +63,37 @@ describe("two readings of one procedure", () => {
     expect(decidesAlike(older, { ...older, steps: new Map([...older.steps, [asked.id, blind]]) })).toBe(
       false,
     );
+  });
+
+  it("go the same ways where one step lost its evidence, and are proved as if new", () => {
+    fc.assert(
+      fc.property(randomProcedure(), fc.nat(), (older, pick) => {
+        const telling = [...older.steps.values()].filter((each) => each.evidence !== undefined);
+        const asked = telling[pick % telling.length];
+        fc.pre(asked !== undefined);
+        const { evidence: _, ...blind } = asked;
+        const newer = { ...again(older), steps: new Map([...again(older).steps, [asked.id, blind]]) };
+        checkProcedure(older);
+        const kept = keepUnchanged(older, newer);
+        expect(goesAlike(older, kept)).toBe(true);
+        expect(checkProcedure(kept)).toEqual(checkProcedure(again(newer)));
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  it("do not go the same ways where a branch leads elsewhere or a reading is of another quantity", () => {
+    const older = shippedProcedure("slow-crank");
+    const step = [...older.steps.values()].find((each) => each.kind === "measure");
+    if (step?.kind !== "measure") throw new Error("no reading");
+    const having = (changed: typeof step) => ({
+      ...older,
+      steps: new Map([...older.steps, [step.id, changed]]),
+    });
+    expect(goesAlike(older, having({ ...step, title: "Other words" }))).toBe(true);
+    expect(goesAlike(older, having({ ...step, outcomes: new Map([...step.outcomes].slice(1)) }))).toBe(false);
+    const quantity = step.quantity === "voltage" ? "current" : "voltage";
+    expect(goesAlike(older, having({ ...step, quantity }))).toBe(false);
   });
 
   it("are proved alike, whatever was proved before", () => {
