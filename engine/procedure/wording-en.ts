@@ -83,16 +83,24 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "reading-gap": {
     title: "A reading with nowhere to go",
     message: (p) =>
-      p("from") !== "" && p("from") === p("to")
-        ? `Exactly ${p("reading")} fits no band of ${quoted(p("step"))}. A meter that shows it would leave the technician without a next step.`
-        : `No band of ${quoted(p("step"))} takes ${p("reading")}${between(p)}. The technician would be left without a next step.`,
-    mend: () => "Widen a band or add one, so that every reading leads somewhere.",
+      reason(p) === "not-proven"
+        ? `The limits of ${quoted(p("step"))} can stand in too many orders to look at each: that every reading leads somewhere is not shown.`
+        : p("from") !== "" && p("from") === p("to")
+          ? `Exactly ${p("reading")} fits no band of ${quoted(p("step"))}. A meter that shows it would leave the technician without a next step.`
+          : `No band of ${quoted(p("step"))} takes ${p("reading")}${between(p)}. The technician would be left without a next step.`,
+    mend: (p) =>
+      reason(p) === "not-proven"
+        ? "Write fewer limits that only a run is told, or tables with fewer rows."
+        : "Widen a band or add one, so that every reading leads somewhere.",
   },
   "reading-overlap": {
     title: "A reading in two bands",
     message: (p) =>
       `In step ${quoted(p("step"))}, ${p("reading")} is both ${quoted(p("first"))} and ${quoted(p("second"))}.`,
-    mend: () => "Let one of them stop where the other begins: under: and from:.",
+    mend: (p) =>
+      reason(p) === "inverted"
+        ? "Mend the specification: its lower limit may nowhere stand above its upper one."
+        : "Let one of them stop where the other begins: under: and from:.",
   },
   "unit-mismatch": {
     title: "A unit that doesn't fit",

@@ -1,17 +1,19 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Band, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
+import type { Band, Limits, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
 import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
 import { type LimitValue, limitValue } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
+import { type Setting, wantedFor } from "./table-settings.ts";
 import { witnessReading } from "./witness.ts";
 
 /**
  * `reading-gap`, `reading-overlap` and `impossible-branch` of measure steps.
  *
- * Exact where every limit is a number. Where a limit is only told in a run, or comes from a table, every order
- * that the limits can stand in is tried, as long as each band as written is not inside out; exact up to
- * 20,000 such orders. Beyond, or where a limit can't be made out, a step is left to the run's own refusal.
+ * Exact where every limit is a number, or comes from tables over one fact or reading, which are straight between
+ * their rows. Tables over several are looked at row by row and where they meet. Where a limit is only told in a
+ * run, every order that the limits can stand in is tried, as long as each band as written is not inside out. Above
+ * 20,000 such orders a `not-proven` note says so. Where a limit can't be made out the linker has said it.
  */
 export function checkCover(analysis: Analysis): readonly Finding[] {
   const findings: Finding[] = [];
@@ -19,7 +21,10 @@ export function checkCover(analysis: Analysis): readonly Finding[] {
     if (step.kind !== "measure") continue;
     if (step.judged.by === "bands") findings.push(...bandFindings(analysis, index, step, step.judged.bands));
     if (step.judged.by === "specification")
-      findings.push(...schemeFindings(analysis, index, step, step.judged.specification));
+      findings.push(
+        ...schemeFindings(analysis, index, step, step.judged.specification),
+        ...invertedFindings(analysis, index, step, step.judged.specification),
+      );
   }
   return findings;
 }
@@ -40,24 +45,38 @@ function bandFindings(
   if (named.length < bands.length) return [];
   const inverted = named.filter(isNeverMet);
   if (inverted.length > 0) return inverted.map(({ band }) => impossible(step, band.id, band.node, "empty"));
+  const assigned = assignments(named);
+  if (assigned === undefined) return [notProven(step, step.node)];
   const seen = new Set<string>();
   const findings: Finding[] = [];
-  for (const intervals of assignments(named)) {
+  for (const { intervals, setting } of assigned) {
     for (const fault of coverFaults(bands, intervals)) {
       const key = `${fault.kind} ${fault.bands.map((band) => band.id).join(" ")}`;
       if (seen.has(key)) continue;
       seen.add(key);
-      findings.push(coverFinding(analysis, index, step, fault));
+      findings.push(coverFinding(analysis, index, step, fault, setting, bands));
     }
   }
   return findings;
 }
 
-/** Whether a band is inside out, whatever limits known by name may be. */
+/** Whether a band is inside out, whatever limits known by name or from tables may be. */
 function isNeverMet(ends: BandEnds): boolean {
-  const { band, low, high } = ends;
-  if (low.kind === "number" && high.kind === "number") return isEmpty(interval(band, low.value, high.value));
-  return assignments([ends]).next().done === true;
+  const orders = assignments([ends]);
+  if (orders === undefined) return false;
+  for (const { intervals } of orders) if (!intervals.every(isEmpty)) return false;
+  return true;
+}
+
+/** Above so many orders of limits nothing is said of a step's bands but that. */
+function notProven(step: MeasureStep, node: NodePath): Finding {
+  return {
+    code: "reading-gap",
+    severity: "note",
+    params: { step: step.id, why: "not-proven" },
+    node,
+    step: step.id,
+  };
 }
 
 function endsOf(procedure: Procedure, band: Band, unit: string): BandEnds | undefined {
@@ -65,15 +84,6 @@ function endsOf(procedure: Procedure, band: Band, unit: string): BandEnds | unde
   const low = band.low ? limitValue(procedure, band.low.limit, unit) : open(-Infinity);
   const high = band.high ? limitValue(procedure, band.high.limit, unit) : open(Infinity);
   return low && high && { band, low, high };
-}
-
-function interval(band: Band, low: number, high: number): Interval {
-  return {
-    low,
-    lowIncluded: band.low?.included ?? true,
-    high,
-    highIncluded: band.high?.included ?? true,
-  };
 }
 
 /** Gaps and overlaps of bands with numbers for limits, from the lowest reading up. */
@@ -126,26 +136,37 @@ function sameNumber(a: number, b: number): boolean {
   );
 }
 
-function coverFinding(analysis: Analysis, index: number, step: MeasureStep, fault: Fault): Finding {
+function coverFinding(
+  analysis: Analysis,
+  index: number,
+  step: MeasureStep,
+  fault: Fault,
+  setting: Setting,
+  bands: readonly Band[],
+): Finding {
   const value = plainNumber(edgeOf(fault.where)) ?? fault.where.low;
-  const reading = `${typedNumber(value)} ${step.unit}`;
   const node = faultNode(step, fault);
-  const witness = witnessReading(analysis, index, (bands) => {
-    // Limits known only by name stand otherwise in a run than in the order that showed the fault.
-    const inRun = bands && step.judged.by === "bands" ? coverFaults(step.judged.bands, bands) : [];
-    const same = inRun.find(
-      ({ kind, where }) => kind === fault.kind && sameNumber(where.low, fault.where.low),
-    );
-    return edgeOf((same ?? inRun.find(({ kind }) => kind === fault.kind) ?? fault).where);
-  });
+  const witness = witnessReading(
+    analysis,
+    index,
+    (inRun) => {
+      // Limits known only by name stand otherwise in a run than in the order that showed the fault.
+      const faults = inRun?.length === bands.length ? coverFaults(bands, inRun) : [];
+      const same = faults.find(
+        ({ kind, where }) => kind === fault.kind && sameNumber(where.low, fault.where.low),
+      );
+      return edgeOf((same ?? faults.find(({ kind }) => kind === fault.kind) ?? fault).where);
+    },
+    wantedFor(setting),
+  );
   return {
     code: fault.kind === "gap" ? "reading-gap" : "reading-overlap",
     severity: "error",
     params: {
       step: step.id,
-      reading,
-      from: `${typedNumber(fault.where.low)} ${step.unit}`,
-      to: `${typedNumber(fault.where.high)} ${step.unit}`,
+      reading: asRead(value, step.unit),
+      from: asRead(fault.where.low, step.unit),
+      to: asRead(fault.where.high, step.unit),
       ...(fault.kind === "gap"
         ? { bands: fault.bands.map((band) => band.id).join(", ") }
         : { first: fault.bands[0]?.id ?? "", second: fault.bands[1]?.id ?? "" }),
@@ -175,6 +196,11 @@ function edgeOf(where: Interval): Interval {
   return where;
 }
 
+/** What an instrument shows: over range it shows no unit. */
+function asRead(value: number, unit: string): string {
+  return Number.isFinite(value) ? `${typedNumber(value)} ${unit}` : typedNumber(value);
+}
+
 /** A specification gives `below` and `above` only where it has that limit, and then both must lead on. */
 function schemeFindings(
   analysis: Analysis,
@@ -200,6 +226,41 @@ function schemeFindings(
       findings.push(impossible(step, outcome, branch.node, "no-limit"));
   }
   return findings;
+}
+
+/**
+ * A specification whose lower limit stands above its upper one, always or with some fact or reading that its
+ * tables go by: what lies between them is below and above at once. Limits told in a run are not looked at.
+ */
+function invertedFindings(
+  analysis: Analysis,
+  index: number,
+  step: MeasureStep,
+  id: string,
+): readonly Finding[] {
+  const specification = analysis.procedure.specifications.get(id);
+  if (specification === undefined || specification.open !== undefined) return [];
+  const { node, low, high } = specification;
+  if (low === undefined || high === undefined) return [];
+  const named = (id: string, limits: Limits): Band => ({ ...limits, id, label: id, node });
+  const bands = [
+    named("below", { high: { limit: low.limit, included: !low.included } }),
+    named("within", { low, high }),
+    named("above", { low: { limit: high.limit, included: !high.included } }),
+  ];
+  const ends = bands.flatMap((band) => endsOf(analysis.procedure, band, step.unit) ?? []);
+  const within = ends.find(({ band }) => band.id === "within");
+  if (within === undefined || ends.length < bands.length) return [];
+  if (isNeverMet(within)) return [impossible(step, "within", node, "empty")];
+  const orders = assignments(ends);
+  if (orders === undefined) return [notProven(step, node)];
+  for (const { intervals, setting } of orders) {
+    const fault = coverFaults(bands, intervals).find(({ kind }) => kind === "overlap");
+    if (fault === undefined) continue;
+    const found = coverFinding(analysis, index, step, fault, setting, bands);
+    return [{ ...found, params: { ...found.params, why: "inverted" } }];
+  }
+  return [];
 }
 
 function missingOutcome(
@@ -235,11 +296,9 @@ function missingOutcome(
     params: {
       step: step.id,
       reading:
-        value === undefined || Number.isNaN(value)
-          ? `a reading ${outcome} ${id}`
-          : `${typedNumber(value)} ${step.unit}`,
-      from: Number.isNaN(where.low) ? `${id}.to` : `${typedNumber(where.low)} ${step.unit}`,
-      to: Number.isNaN(where.high) ? `${id}.from` : `${typedNumber(where.high)} ${step.unit}`,
+        value === undefined || Number.isNaN(value) ? `a reading ${outcome} ${id}` : asRead(value, step.unit),
+      from: Number.isNaN(where.low) ? `${id}.to` : asRead(where.low, step.unit),
+      to: Number.isNaN(where.high) ? `${id}.from` : asRead(where.high, step.unit),
       bands: outcome,
     },
     node: step.node,

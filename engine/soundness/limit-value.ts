@@ -1,14 +1,25 @@
-import type { Limit, Limits, Procedure } from "../procedure/model.ts";
+import { evaluateExpression } from "../procedure/expression.ts";
+import type { Expression, Limit, Limits, Procedure } from "../procedure/model.ts";
 import { convert } from "../quantity/units.ts";
 import type { Interval } from "./plain-number.ts";
 
 /**
- * A limit as far as it is known before a run: a number, or a name that stands for one. An open specification's
- * limit is a name; so is a table's, which lies between its lowest and highest entry.
+ * A limit as far as it is known before a run: a number; a table, which lies between its lowest and highest entry;
+ * or the name of an open specification's limit, which can be anything.
  */
 export type LimitValue =
   | { readonly kind: "number"; readonly value: number }
+  | TableLimit
   | { readonly kind: "name"; readonly name: string; readonly least: number; readonly most: number };
+
+/** What a table gives, as points of what it goes by and the limit in the unit asked for. */
+export interface TableLimit {
+  readonly kind: "table";
+  readonly by: Expression;
+  readonly points: readonly (readonly [x: number, y: number])[];
+  readonly least: number;
+  readonly most: number;
+}
 
 /** A limit in a unit; undefined where it can't be made out (the linker reports why). */
 export function limitValue(procedure: Procedure, limit: Limit, unit: string): LimitValue | undefined {
@@ -23,8 +34,10 @@ export function limitValue(procedure: Procedure, limit: Limit, unit: string): Li
       case "table": {
         const values = at.rows.map(([, value]) => convert(value.value, value.unit, unit) ?? Number.NaN);
         if (values.length === 0 || values.some(Number.isNaN)) return undefined;
-        const name = tableName(at, values);
-        return { kind: "name", name, least: Math.min(...values), most: Math.max(...values) };
+        const points = at.rows.map(([x], index) => [x.value, values[index] ?? Number.NaN] as const);
+        const given = givenNumber(procedure, at.by);
+        if (given !== undefined) return { kind: "number", value: tableAt(points, given) };
+        return { kind: "table", by: at.by, points, least: Math.min(...values), most: Math.max(...values) };
       }
       case "cited": {
         const specification = procedure.specifications.get(at.specification);
@@ -47,12 +60,29 @@ export function limitValue(procedure: Procedure, limit: Limit, unit: string): Li
   return undefined;
 }
 
-/** One name for tables that say the same, in whatever units; the last digits of a conversion say nothing. */
-function tableName({ by, rows }: Extract<Limit, { kind: "table" }>, values: readonly number[]): string {
-  const points = rows.map(
-    ([x], index) => `${Number(x.value.toPrecision(12))}${x.unit}:${values[index]?.toPrecision(12)}`,
-  );
-  return `${by.scope}${by.text} ${points.join(" ")}`;
+/** What a table goes by where only facts that a call or an equipment sheet gives decide that. */
+function givenNumber(procedure: Procedure, by: Expression): number | undefined {
+  if (by.readings.length + by.elapsed.length > 0) return undefined;
+  const scene = {
+    fact: (id: string) => procedure.facts.get(id)?.given,
+    reading: () => undefined,
+    value: () => undefined,
+    elapsed: () => undefined,
+  };
+  const found = evaluateExpression(by, scene);
+  return found.ok && typeof found.value === "number" ? found.value : undefined;
+}
+
+/** A table's limit, as a run reckons it: linear between rows, the end value outside them. */
+export function tableAt(points: TableLimit["points"], x: number): number {
+  let before = points[0];
+  for (const point of points) {
+    const [px, py] = point;
+    if (before !== undefined && x <= px)
+      return px === before[0] ? py : before[1] + ((py - before[1]) * (x - before[0])) / (px - before[0]);
+    before = point;
+  }
+  return before?.[1] ?? Number.NaN;
 }
 
 /** Lower and upper limit as numbers in a unit, open ends infinite; undefined where one is only a name. */

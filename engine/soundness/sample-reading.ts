@@ -14,7 +14,8 @@ import { type Interval, isEmpty, isIn, plainNumber, typedNumber } from "./plain-
 /**
  * A reading, as it would be typed with its unit, that a run where it stands judges to have this outcome, clear
  * of every limit where that can be. It was tried on the function that a run asks; where limits are only told in
- * a run, or nothing is ever too close for want of an instrument, it is a guess. Undefined where no reading does it, or none was found.
+ * a run, or nothing is ever too close for want of an instrument, it is a guess. Undefined where no reading does
+ * it, or none was found. A `wanted` reading (corrected, in the reading unit) is taken where it has the outcome.
  */
 export function sampleReading(
   procedure: Procedure,
@@ -22,10 +23,12 @@ export function sampleReading(
   outcome: Outcome,
   run: Run = openRun(procedure, { run: "", at: 0 }),
   at = run.opening.at,
+  wanted?: number,
 ): string | undefined {
   let close: string | undefined;
   let guess: string | undefined;
-  for (const value of candidates(procedure, step, outcome, run, at)) {
+  const first = wanted === undefined ? [] : [wanted];
+  for (const value of [...first, ...candidates(procedure, step, outcome, run, at)]) {
     const reading = `${asTyped(procedure, step, withLeads(procedure, step, value))} ${step.readingUnit}`;
     const decided = decideReading(
       procedure,

@@ -36,11 +36,12 @@ export function witnessReading(
   analysis: Analysis,
   index: number,
   interval: (bands: readonly NumericBand[] | undefined) => Interval | undefined,
+  wanted?: Wanted,
 ): readonly WitnessStep[] | undefined {
   const step = analysis.flow.steps[index];
   const way = wayFromStart(analysis, index);
   if (step?.kind !== "measure" || way === undefined) return undefined;
-  const rows = new Rows(analysis, way);
+  const rows = new Rows(analysis, way, wanted);
   for (const id of way) rows.addEdge(id);
   rows.addReading(step, interval);
   return rows.list;
@@ -51,6 +52,12 @@ export function witnessOf(analysis: Analysis, way: readonly number[]): readonly 
   const rows = new Rows(analysis, way);
   for (const id of way) rows.addEdge(id);
   return rows.list;
+}
+
+/** Numbers that a witness is to have: measured facts in their unit, readings in their step's reading unit. */
+export interface Wanted {
+  readonly facts: ReadonlyMap<string, number>;
+  readonly readings: ReadonlyMap<StepId, number>;
 }
 
 /** The outcome, in a witness, of a reading that has none. */
@@ -72,11 +79,13 @@ class Rows {
   readonly #analysis: Analysis;
   readonly #facts: Map<string, FactValue>;
   readonly #asked = new Set<string>();
+  readonly #wanted: Wanted | undefined;
   #run: Run;
 
-  constructor(analysis: Analysis, way: readonly number[]) {
+  constructor(analysis: Analysis, way: readonly number[], wanted?: Wanted) {
     this.#analysis = analysis;
-    this.#facts = factsFor(analysis, way);
+    this.#wanted = wanted;
+    this.#facts = new Map([...factsFor(analysis, way), ...(wanted?.facts ?? [])]);
     this.#run = openRun(analysis.procedure, { run: "", at: 0 });
   }
 
@@ -115,7 +124,14 @@ class Rows {
     this.#prepare(step);
     const typed =
       step.kind === "measure" && outcome !== "cannot" && outcome !== "stop"
-        ? sampleReading(procedure, step, outcome, this.#run, judgedAt(this.#run, step))
+        ? sampleReading(
+            procedure,
+            step,
+            outcome,
+            this.#run,
+            judgedAt(this.#run, step),
+            this.#wanted?.readings.get(step.id),
+          )
         : undefined;
     this.list.push({ step: step.id, outcome, ...(typed === undefined ? {} : { reading: typed }) });
     const event = eventOf(procedure, step, outcome, typed);
@@ -213,7 +229,8 @@ interface FactRow {
 function factRow(id: string, fact: Fact, value: FactValue | undefined): FactRow {
   const step: StepId = `facts/${id}`;
   if (fact.measure !== undefined) {
-    const number = fact.measure.quantity === "temperature" ? 20 : 1;
+    const plain = fact.measure.quantity === "temperature" ? 20 : 1;
+    const number = typeof value === "number" ? value : plain;
     const reading = `${typedNumber(number)} ${fact.measure.unit}`;
     return { row: { step, outcome: String(number), reading }, value: number };
   }

@@ -1,14 +1,36 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { Specification, Step } from "../../../engine/procedure/model.ts";
+import type { Fact, Limit, Specification, Step } from "../../../engine/procedure/model.ts";
 import { analyse } from "../../../engine/soundness/analysis.ts";
 import { checkCover } from "../../../engine/soundness/cover.ts";
-import { act, build, end, measure, measureBy, nodeAt, specification } from "./build-procedure.ts";
+import { act, build, end, fact, measure, measureBy, nodeAt, specification } from "./build-procedure.ts";
+
+/** A specification's limit from a table over the measured fact `warm`, as `[degrees, volts]`. */
+function overWarm(...rows: readonly (readonly [number, number])[]): Limit {
+  return {
+    kind: "table",
+    by: {
+      text: "facts.warm",
+      scope: "",
+      facts: ["warm"],
+      readings: [],
+      elapsed: [],
+      node: nodeAt("specifications", "cold", "from"),
+    },
+    rows: rows.map(([degrees, volts]) => [
+      { value: degrees, unit: "degC" },
+      { value: volts, unit: "V" },
+    ]),
+  };
+}
+
+const WARM = fact("warm", [], { measure: { quantity: "temperature", unit: "degC" } });
 
 const ENDS = [end("a", "referred"), end("b", "referred"), end("c", "referred")];
 
-function coverOf(step: Step, specifications: readonly Specification[] = []) {
-  const procedure = build([act("first", step.id), step, ...ENDS], { specifications });
+function coverOf(step: Step, specifications: readonly Specification[] = [], facts: readonly Fact[] = []) {
+  const asks = { ...step, facts: facts.map(({ id }) => id) };
+  const procedure = build([act("first", step.id), asks, ...ENDS], { specifications, facts });
   return checkCover(analyse(procedure));
 }
 
@@ -93,29 +115,83 @@ describe("bands", () => {
   });
 
   it("with a limit from a table hold whatever the table gives", () => {
-    const by = {
-      text: "facts.warm",
-      scope: "",
-      facts: ["warm"],
-      readings: [],
-      elapsed: [],
-      node: nodeAt("specifications", "cold", "from"),
-    };
-    const rows = [
-      [
-        { value: -18, unit: "degC" },
-        { value: 8.5, unit: "V" },
-      ],
-      [
-        { value: 20, unit: "degC" },
-        { value: 9.6, unit: "V" },
-      ],
-    ] as const;
-    const cold = specification("cold", "", { low: { limit: { kind: "table", by, rows }, included: true } });
+    const limit = overWarm([-18, 8.5], [20, 9.6]);
+    const cold = specification("cold", "", { low: { limit, included: true } });
     expect(coverOf(bands(["under cold.from", "from cold.from"]), [cold])).toEqual([]);
     expect(coverOf(bands(["under cold.from", "from 9 V"]), [cold]).map((finding) => finding.code)).toContain(
       "reading-gap",
     );
+  });
+
+  it("with a table that crosses another limit between its rows leave nothing unfound there", () => {
+    // 10 V at 0 degC and 14 V at 40 degC: 12 V at 20 degC, and above it the upper band begins below the lower.
+    const rising = specification("rising", "", {
+      low: { limit: overWarm([0, 10], [40, 14]), included: true },
+    });
+    expect(
+      coverOf(bands(["under rising.from", "from rising.from, under 12 V", "from 12 V"]), [rising], [WARM]),
+    ).toMatchObject([
+      {
+        code: "reading-overlap",
+        params: { first: "b0", second: "b2", from: "12 V", to: "13 V" },
+        witness: [
+          { step: "first" },
+          { step: "facts/warm", reading: "30 degC" },
+          { step: "m", reading: "12 V", outcome: "b0" },
+        ],
+      },
+    ]);
+    // At no temperature above 14 V.
+    expect(
+      coverOf(bands(["under rising.from", "from rising.from, under 14 V", "from 14 V"]), [rising], [WARM]),
+    ).toEqual([]);
+  });
+
+  it("with tables that cross each other are held to what both give at one temperature", () => {
+    const low = (id: string, ...rows: [number, number][]) =>
+      specification(id, "", { low: { limit: overWarm(...rows), included: true } });
+    const [one, near, far] = [
+      low("one", [0, 10], [40, 14]),
+      low("near", [0, 12], [40, 12]),
+      low("far", [0, 12], [20, 13], [40, 15]),
+    ];
+    const texts = (upper: string) => [
+      "under one.from",
+      `from one.from, under ${upper}.from`,
+      `from ${upper}.from`,
+    ];
+    // Both rise through the same volts, but at each temperature the second lies above.
+    expect(coverOf(bands(texts("far")), [one, far], [WARM])).toEqual([]);
+    expect(coverOf(bands(texts("near")), [one, near], [WARM])).toMatchObject([
+      { code: "reading-overlap", params: { from: "12 V", to: "13 V" } },
+    ]);
+  });
+
+  it("over a fact that is given go by that number alone", () => {
+    const rising = specification("rising", "", {
+      low: { limit: overWarm([0, 10], [40, 14]), included: true },
+    });
+    const texts = ["under rising.from", "from rising.from, under 12 V", "from 12 V"];
+    expect(coverOf(bands(texts), [rising], [{ ...WARM, given: 10 }])).toEqual([]);
+    // 13 V there.
+    expect(coverOf(bands(texts), [rising], [{ ...WARM, given: 30 }])).toMatchObject([
+      { code: "impossible-branch", params: { outcome: "b1" } },
+    ]);
+  });
+
+  it("whose limits can stand in too many orders are said not to be proven", () => {
+    const open = ["a", "b", "c", "d"].map((id) =>
+      specification(id, "", { open: { unit: "V", limits: ["from", "to"] } }),
+    );
+    const ends = open.flatMap(({ id }) => [`${id}.from`, `${id}.to`]);
+    const texts = [
+      "under a.from",
+      ...ends.slice(1).map((each, at) => `from ${ends[at]}, under ${each}`),
+      "from d.to",
+    ];
+    expect(coverOf(bands(texts), open)).toMatchObject([
+      { code: "reading-gap", severity: "note", params: { why: "not-proven" } },
+    ]);
   });
 
   it("may write one table in two units", () => {
@@ -211,6 +287,31 @@ describe("a specification's outcomes", () => {
     expect(coverOf(measureBy("m", "low", { below: "a", within: "b", above: "c" }), [low])).toMatchObject([
       { code: "impossible-branch", params: { outcome: "above" } },
     ]);
+  });
+
+  it("are told where the limits stand the wrong way round, always or with some temperature", () => {
+    const ways = { below: "a", within: "b", above: "c" };
+    const fixed = specification("fixed", "from 14 V, to 12 V");
+    expect(coverOf(measureBy("m", "fixed", ways), [fixed])).toMatchObject([
+      { code: "impossible-branch", params: { outcome: "within" }, node: fixed.node },
+    ]);
+    // 10 V to 14 V against 12 V to 12.5 V: they meet at 80/3.5 = 22.857 degC.
+    const tables = specification("tables", "", {
+      low: { limit: overWarm([0, 10], [40, 14]), included: true },
+      high: { limit: overWarm([0, 12], [40, 12.5]), included: true },
+    });
+    expect(coverOf(measureBy("m", "tables", ways), [tables], [WARM])).toMatchObject([
+      {
+        code: "reading-overlap",
+        params: { first: "below", second: "above", why: "inverted" },
+        witness: [{ step: "first" }, { step: "facts/warm", reading: "30 degC" }, { outcome: "below" }],
+      },
+    ]);
+    const apart = specification("apart", "", {
+      low: { limit: overWarm([0, 10], [40, 14]), included: true },
+      high: { limit: overWarm([0, 12], [40, 14]), included: true },
+    });
+    expect(coverOf(measureBy("m", "apart", ways), [apart], [WARM])).toEqual([]);
   });
 
   it("follow the limits that an open specification asks for", () => {

@@ -59,6 +59,9 @@ export const READING_DEFECTS: readonly Defect[] = [
   defect("reading-overlap", "rate-by-time", "of a value that is reckoned", "{ from: 0.4 bar", [
     ["leaks: { from: 0.5 bar,", "leaks: { from: 0.4 bar,"],
   ]),
+  defect("reading-overlap", "limits-by-temperature", "a lower limit that passes the upper one", "sensor", [
+    ["[90 degC, 220 Ohm]", "[90 degC, 320 Ohm]"],
+  ]),
 
   defect("unit-mismatch", "feed-two-bands", "a torque among volts", "11 N.m", [
     ["good: { from: 11 V,", "good: { from: 11 N.m,"],
@@ -183,7 +186,10 @@ export const READING_DEFECTS: readonly Defect[] = [
     ],
   ),
   defect("reading-not-taken", "limits-by-temperature", "a table by a reading to come", "readings", [
-    ["to: { by: facts.coolant, table: [ [20 degC, 2800", "to: { by: readings.later, table: [ [20 degC, 2800"],
+    [
+      "to: { by: facts.coolant, table: [ [20 degC, 2800 Ohm], [90 degC, 290 Ohm] ] }",
+      "to: { by: readings.later, table: [ [20 degC, 2800 Ohm], [90 degC, 2400 Ohm] ] }",
+    ],
     ["      below: { goto: refer }\n", "      below: { goto: later }\n"],
     [
       "  wire-found:",

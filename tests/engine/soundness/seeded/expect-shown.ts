@@ -4,8 +4,10 @@ import { advance } from "../../../../engine/machine/advance.ts";
 import { type Answers, readAnswers } from "../../../../engine/machine/answers.ts";
 import { openRun } from "../../../../engine/machine/apply.ts";
 import type { RunEvent } from "../../../../engine/machine/event.ts";
+import { numericBands } from "../../../../engine/machine/limits.ts";
 import { promptOf } from "../../../../engine/machine/prompt-of.ts";
 import type { Run } from "../../../../engine/machine/run.ts";
+import { sceneOf } from "../../../../engine/machine/scene.ts";
 import { type Walked, walkAnswers } from "../../../../engine/machine/walk.ts";
 import type { Finding, WitnessStep } from "../../../../engine/procedure/finding.ts";
 import type { Hazard, MeasureStep, Procedure } from "../../../../engine/procedure/model.ts";
@@ -166,6 +168,10 @@ function expectProbability(procedure: Procedure, { step, params }: Finding, run:
 /** With the bands written the other way round, the very same reading is in the other one. */
 function expectOther(procedure: Procedure, finding: Finding, witness: readonly WitnessStep[]): void {
   const step = procedure.steps.get(finding.step ?? "");
+  if (step?.kind === "measure" && step.judged.by === "specification") {
+    expectInverted(procedure, step, witness);
+    return;
+  }
   if (step?.kind !== "measure" || step.judged.by !== "bands") throw new Error(finding.step);
   // What lies in two bands can be too close to call: without a branch for that the band decides.
   const outcomesLeft = new Map([...step.outcomes].filter(([outcome]) => outcome !== "borderline"));
@@ -179,6 +185,17 @@ function expectOther(procedure: Procedure, finding: Finding, witness: readonly W
   expect(outcomes.map((row) => row?.outcome).toSorted()).toEqual(
     [finding.params.first, finding.params.second].toSorted(),
   );
+}
+
+/** The reading lies below the lower limit and above the upper one that the run judges by. */
+function expectInverted(procedure: Procedure, step: MeasureStep, witness: readonly WitnessStep[]): void {
+  const { run } = replayed(procedure, witness);
+  const bands = numericBands(procedure, run, step, sceneOf(procedure, run, 0)) ?? [];
+  const end = (outcome: string, which: "low" | "high") =>
+    bands.find((band) => band.outcome === outcome)?.[which] ?? Number.NaN;
+  const value = run.readings[step.id]?.value ?? Number.NaN;
+  expect(value).toBeLessThanOrEqual(end("below", "high"));
+  expect(value).toBeGreaterThanOrEqual(end("above", "low"));
 }
 
 /** Nothing that is shown from arriving at the step until its work covers the hazard. */
