@@ -159,7 +159,11 @@ function becomeReady(
   if (event.type === "acknowledge" && next?.kind === "cautions" && acknowledges(event, next))
     return {
       ok: true,
-      run: settle(procedure, { ...run, acknowledged: [...run.acknowledged, event.for] }),
+      run: settle(procedure, {
+        ...run,
+        acknowledged: [...run.acknowledged, event.for],
+        warned: [...new Set([...(run.warned ?? []), ...next.cautions])],
+      }),
     };
   return refuse(next?.kind ?? "the step itself", event.type);
 }

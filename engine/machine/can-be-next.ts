@@ -2,18 +2,22 @@
 import { evaluateExpression, unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { AskStep, Branch, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
-import { nextSteps, returnBranch } from "../procedure/next-steps.ts";
+import { returnBranch } from "../procedure/next-steps.ts";
+import { comesFirst, safetyMarks } from "./comes-first.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
 import { factOf, sceneOf } from "./scene.ts";
+import { comesUnwarned } from "./stages.ts";
 
 /**
  * The steps with evidence that could be answered now, in the order written: not answered yet, their `after` done,
  * still to come in the written order, and by no way that passes a step which speaks of no fault (an act, a first
- * question, a repair): such steps make safe or make sure, and are never overtaken. None while such a step is what
+ * question, a repair): such steps make safe or make sure, and are never overtaken; nor is a look that does
+ * something for safety that this one does not. None while such a step is what
  * the written order asks for, while a repair is on its way to be proven, at a conclusion, or at an end. Never one
  * that meets high voltage or an airbag, and none once such a step or set-up was met or is asked for: from there
- * the only way is the written one, to who is licensed for it.
+ * the only way is the written one, to who is licensed for it. Never one whose work would come before any caution
+ * about a hazard of the whole machine: that caution stands at a step to be shown first.
  */
 export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | MeasureStep)[] {
   const pending = procedure.steps.get(run.step);
@@ -28,25 +32,8 @@ export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | M
     if (own(run.results, step.id) !== undefined || barred.has(step.id)) return [];
     if (!step.after.every((id) => wasDone(run, id))) return [];
     if (!hasItsReadings(procedure, run, step)) return [];
-    return meetsReferredHazard(procedure, step) || hasItsOwnReferral(procedure, step) ? [] : step;
+    return meetsReferredHazard(procedure, step) || comesUnwarned(procedure, run, step) ? [] : step;
   });
-}
-
-/**
- * Whether one of its answers, and nothing else, leads to a referral: what such an end says has to be heard at
- * once, and an answer given by choice would not show it. A referral that other ways share is not looked at.
- */
-function hasItsOwnReferral(procedure: Procedure, step: Step): boolean {
-  return [...step.outcomes.values()].some(({ outcome, arms }) =>
-    arms.some(({ goto }) => {
-      const end = procedure.steps.get(goto);
-      if (outcome === "cannot" || outcome === "borderline") return false;
-      if (end?.kind !== "end" || end.end !== "referred") return false;
-      return [...procedure.steps.values()].every(
-        (other) => other.id === step.id || !nextSteps(procedure, other).includes(goto),
-      );
-    }),
-  );
 }
 
 /** Whether its limits and formula can be reckoned: what they use of other steps was read. */
@@ -92,24 +79,31 @@ function hazardsOf(procedure: Procedure, setUps: readonly string[]): readonly Ha
 
 /**
  * Steps that the written order does not come to from where it stands, or can come to by way of an act or of a
- * question that tells nothing of the faults: what has to come first on one way could be what makes safe. Answers
- * given by choice are followed by their own branch, conditions as far as facts and readings decide them; nothing
- * is looked for behind a conclusion. On the safe side: an act on a way back to a step bars that step too.
+ * question that tells nothing of the faults: what has to come first on one way could be what makes safe. So are
+ * those behind a look that still does something for safety which they don't do themselves ({@link safetyMarks}).
+ * Answers given by choice are followed by their own branch, conditions as far as facts and readings decide them;
+ * nothing is looked for behind a conclusion. On the safe side: an act on a way back to a step bars that step too.
  */
 export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
   const written = run.waiting ?? run.step;
   const open = stepsFrom(procedure, run, [written]);
-  const first = [...open].filter((id) => {
+  const barred = new Set([...procedure.steps.keys()].filter((id) => !open.has(id)));
+  const first: StepId[] = [];
+  const marks = new Map<StepId, ReadonlySet<string>>();
+  const marked = new Map<string, StepId[]>();
+  for (const id of open) {
     const step = procedure.steps.get(id);
-    return step !== undefined && comesFirst(step);
-  });
-  const behind = stepsFrom(procedure, run, first);
-  return new Set([...procedure.steps.keys()].filter((id) => !open.has(id) || behind.has(id)));
-}
-
-/** An act, or a question or reading that tells nothing of the faults: it makes safe or makes sure. */
-function comesFirst(step: Step): boolean {
-  return step.kind === "do" || ((step.kind === "ask" || step.kind === "measure") && !step.evidence);
+    if (step === undefined) continue;
+    if (comesFirst(step)) first.push(id);
+    const does = safetyMarks(procedure, run, step);
+    marks.set(id, does);
+    if ((step.kind !== "ask" && step.kind !== "measure") || run.ahead?.includes(id)) continue;
+    for (const mark of does) marked.set(mark, [...(marked.get(mark) ?? []), id]);
+  }
+  for (const id of stepsFrom(procedure, run, first)) barred.add(id);
+  for (const [mark, looks] of marked)
+    for (const id of stepsFrom(procedure, run, looks)) if (!marks.get(id)?.has(mark)) barred.add(id);
+  return barred;
 }
 
 /** Steps with all that can come behind them in this run, conclusions and what they lead to left alone. */

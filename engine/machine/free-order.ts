@@ -1,11 +1,12 @@
 /**
  * Free order: what an answer given by choice is worth to the written order.
  *
- * A chosen step never takes its own branch when it is answered. Its answer is evidence; the run then goes back to
- * the written step that waits, unless all answers together now prove a conclusion. When the written order comes to
- * a step that was answered by choice, it takes that answer without asking again. So every way is a written way,
- * answered in another order, or ends at a conclusion that has its proof. What the chosen answers can take away is
- * the proof of a conclusion that the written way leads to: it is not entered then, and the job ends unresolved.
+ * A chosen step does not take its own branch when it is answered, unless that leads straight out of the job
+ * (`heard-at-once.ts`). Its answer is evidence; the run then goes back to the written step that waits, unless all
+ * answers together now prove a conclusion. When the written order comes to a step that was answered by choice, it
+ * takes that answer without asking again. So every way is a written way, answered in another order, or ends at a
+ * conclusion that has its proof. What the chosen answers can take away is the proof of a conclusion that the
+ * written way leads to: it is not entered then, and the job ends unresolved.
  */
 import { unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
@@ -15,6 +16,7 @@ import { posterior } from "../reasoning/posterior.ts";
 import { barredSteps } from "./can-be-next.ts";
 import { own } from "./own.ts";
 import type { Run, StepResult } from "./run.ts";
+import { leadsUnwarned } from "./stages.ts";
 
 /** The answer that a step was given by choice before the written order came to it; none while a repair is proven. */
 export function answerAhead(run: Run, step: StepId): StepResult | undefined {
@@ -39,7 +41,7 @@ export function withAhead({ ahead: _, ...run }: Run, ahead: readonly StepId[]): 
 
 /**
  * The conclusion that all answers together prove, of several the one with the fewest faults, then the surest; none
- * that rests on an act not done, on readings not taken, or leads to steps that do.
+ * that rests on an act not done, on readings not taken, on a caution not shown, or leads to steps that do.
  */
 export function provenConclusion(procedure: Procedure, run: Run): StepId | undefined {
   const proof = proofOf(procedure, run);
@@ -50,7 +52,10 @@ export function provenConclusion(procedure: Procedure, run: Run): StepId | undef
   const barred = barredSteps(procedure, run);
   return proven
     .toSorted((a, b) => a.faults.length - b.faults.length || proof(b) - proof(a))
-    .find((step) => !barred.has(step.id) && hasReadingsFrom(procedure, run, step))?.id;
+    .find(
+      (step) =>
+        !barred.has(step.id) && hasReadingsFrom(procedure, run, step) && !leadsUnwarned(procedure, run, step),
+    )?.id;
 }
 
 /** Whether answers given by choice, and they alone, take away the proof of a conclusion of the written way. */

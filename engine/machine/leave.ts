@@ -3,6 +3,7 @@ import { IMPLIED_ENDS, type Outcome, type Procedure, type Step, type StepId } fr
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import { branchKey, decideBranch } from "./decide.ts";
 import { answerAhead, losesProof, provenConclusion, withAhead, withoutAhead } from "./free-order.ts";
+import { heardAtOnce } from "./heard-at-once.ts";
 import { own, withEntry } from "./own.ts";
 import type { Hop, PathRow, Run, StepResult } from "./run.ts";
 import { settle } from "./settle.ts";
@@ -38,7 +39,10 @@ export function turnTo(procedure: Procedure, run: Run, target: StepId, at: numbe
   return enter(procedure, { ...run, waiting: run.waiting ?? run.step }, target, at, seq);
 }
 
-/** A chosen step's answer: noted, its branch not taken. On to what is proven now, or back to what waits. */
+/**
+ * A chosen step's answer: noted, its branch not taken. On to what is proven now, or back to what waits. Only where
+ * its branch leads straight out of the job is it taken.
+ */
 function noteChosen(
   procedure: Procedure,
   run: Run,
@@ -50,14 +54,16 @@ function noteChosen(
   reading?: Partial<PathRow>,
 ): Run {
   const says = result.outcome !== "cannot" && result.outcome !== "borderline";
+  const out = heardAtOnce(procedure, run, step, result.outcome, at);
   const noted: Run = {
     ...withAhead(
       withTold(withoutWaiting(run), step.id, result),
-      says ? [...(run.ahead ?? []), step.id] : (run.ahead ?? []),
+      says && out === undefined ? [...(run.ahead ?? []), step.id] : (run.ahead ?? []),
     ),
     results: withEntry(run.results, step.id, result),
     path: [...run.path, { step: step.id, outcome: result.outcome, ...reading, chosen: true, seq }],
   };
+  if (out !== undefined) return enter(procedure, take(procedure, noted, out), out.goto, at, seq);
   const proven = says ? provenConclusion(procedure, { ...noted, step: waiting }) : undefined;
   return proven === undefined
     ? standAgain(procedure, noted, waiting)

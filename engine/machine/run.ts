@@ -41,6 +41,8 @@ export interface Run {
   readonly clearing: boolean;
   /** Cautions acknowledged for the step being prepared: ids of what they stood before. */
   readonly acknowledged: readonly string[];
+  /** Cautions acknowledged in this run, in the order first shown. */
+  readonly warned?: readonly string[];
   /** Faults found not to be the one by a failed verification. */
   readonly struck: readonly FaultId[];
   /**

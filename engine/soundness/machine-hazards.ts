@@ -1,6 +1,6 @@
-import { requirementsOf, withNeeds } from "../machine/set-ups.ts";
+import { stagesOf } from "../machine/stages.ts";
 import type { Finding } from "../procedure/finding.ts";
-import type { Hazard, Procedure, Step } from "../procedure/model.ts";
+import type { Hazard } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
@@ -8,9 +8,11 @@ import { witnessOf } from "./witness.ts";
 
 /**
  * `missing-caution` for the hazards of a whole machine, those at the top of a procedure and of its sheet: on every
- * way one covering caution comes before the first work. Those of a called procedure count for the work inside it. Work is a reading, an act, a repair, and any set-up. A
- * set-up is made before the cautions of the step that needs it are shown, so only its own, or earlier ones, come in
- * time; what its putting back says comes after. Exact but for conditions; facts that are measured count as no work.
+ * way one covering caution comes before the first work. Those of a called procedure count for the work inside it.
+ * Work is a reading, an act, a repair, and any set-up. A set-up is made before the cautions of the step that needs
+ * it are shown, so only its own, or earlier ones, come in time; what its putting back says comes after. A step that
+ * could not be done may not have shown its cautions. Exact but for conditions; facts that are measured count as no
+ * work.
  */
 export function checkMachineHazards(analysis: Analysis): readonly Finding[] {
   const scopes = new Map<Hazard, string[]>();
@@ -34,7 +36,7 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
   for (const node of queue) {
     const step = flow.steps[steps[node] ?? -1];
     if (step === undefined) continue;
-    const stages = stagesOf(procedure, step);
+    const stages = stagesAt(procedure, step);
     const next = stages.find(({ work, covers }) => work || covers.has(hazard));
     if (next?.covers.has(hazard) !== true && next !== undefined) {
       const inside = left.filter((scope) => step.id.startsWith(scope));
@@ -55,9 +57,11 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
         });
       if (left.length === 0 || inside.includes("")) return findings;
     }
-    if (stages.some(({ covers }) => covers.has(hazard))) continue;
+    const isWarned = stages.some(({ covers }) => covers.has(hazard));
     for (const { to, edge } of out[node] ?? []) {
-      if (seen.has(to)) continue;
+      const { branch } = flow.edges[edge] ?? {};
+      // Not being able to look can be said before the caution was acknowledged.
+      if (seen.has(to) || (isWarned && (branch?.step !== step.id || branch.outcome !== "cannot"))) continue;
       seen.add(to);
       by.set(to, { from: node, edge });
       queue.push(to);
@@ -66,37 +70,4 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
   return findings;
 }
 
-/** What a run shows and asks for at a step, one after the other: cautions, then perhaps the work behind them. */
-interface Stage {
-  readonly covers: ReadonlySet<Hazard>;
-  readonly work: boolean;
-  readonly setUp?: string;
-}
-
-const stagesOf = perStep((procedure, step): readonly Stage[] => {
-  // A run stands at no call and asks for nothing at an end.
-  if (step.kind === "call" || step.kind === "end") return [];
-  const repairs =
-    step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
-  const stages = withNeeds(procedure, requirementsOf(procedure, step).needs).map((setUp) => ({
-    covers: coveredBy(procedure, procedure.setUps.get(setUp)?.cautions ?? []),
-    work: true,
-    setUp,
-  }));
-  const acts = repairs.flatMap((repair) => [
-    ...repair.cautions,
-    ...repair.do.flatMap(({ cautions }) => cautions),
-  ]);
-  const covers = coveredBy(procedure, [...step.cautions, ...acts]);
-  return [...stages, { covers, work: isWork(step) }];
-});
-
-function isWork(step: Step): boolean {
-  return (
-    step.kind === "measure" || step.kind === "do" || (step.kind === "conclude" && step.repairs.length > 0)
-  );
-}
-
-function coveredBy(procedure: Procedure, cautions: readonly string[]): ReadonlySet<Hazard> {
-  return new Set(cautions.flatMap((id) => procedure.cautions.get(id)?.covers ?? []));
-}
+const stagesAt = perStep(stagesOf);

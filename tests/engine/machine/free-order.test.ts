@@ -231,12 +231,123 @@ describe("a step taken by choice", () => {
     expect(job.run).toMatchObject({ step: "end/unresolved", unproven: "b-found" });
   });
 
-  it("is none with an answer that alone leads to a referral, which would not be shown", () => {
+  it("whose answer leads to a referral goes there at once, whether other ways share that end or not", () => {
+    const alone = jobOf(WRITTEN.replace('"yes": { goto: b-found }', '"yes": { goto: danger }') + DANGER);
+    alone.give({ type: "choose", step: "second" }).say("second", "yes");
+    expect(alone.prompt).toMatchObject({ kind: "end", step: "danger", say: "Stop." });
+    expect(alone.path).toEqual(["second yes", "danger referred"]);
+    const shared = jobOf(WRITTEN.replace('"yes": { goto: b-found }', '"yes": { goto: handed-on }'));
+    shared.give({ type: "choose", step: "second" }).say("second", "yes");
+    expect(shared.run).toMatchObject({ step: "handed-on", end: "referred" });
+  });
+
+  it("whose answer leads to an act and then to a referral has the act done at once", () => {
     const job = jobOf(
-      WRITTEN.replace('"yes": { goto: b-found }', '"yes": { goto: danger }') +
-        '\n  danger: { end: referred, say: "Stop." }',
+      WRITTEN.replace('"yes": { goto: b-found }', '"yes": { goto: shut }') +
+        "\n  shut: { do: Shut the valve., done: { goto: danger } }" +
+        DANGER,
     );
+    job.give({ type: "choose", step: "second" }).say("second", "yes");
+    expect(job.prompt).toMatchObject({ kind: "do", step: "shut" });
+    expect(job.say("shut", "done").run.step).toBe("danger");
+  });
+
+  it("waits with a referral for its turn where it found nothing: other looks are still open", () => {
+    const last = WRITTEN.replace("c-found, none", "c-found, handed-on").replace(
+      '"no": { goto: none }',
+      '"no": { goto: handed-on }',
+    );
+    const job = jobOf(last).give({ type: "choose", step: "third" }).say("third", "no");
+    expect(job.run).toMatchObject({ step: "first", ahead: ["third"] });
+    expect(job.say("first", "no").say("second", "no").run).toMatchObject({ step: "handed-on" });
+    // By the rows of all faults: two of three say no.
+    const rowed = last.replace(rows("c", 0.95), 'a: { "no": 0.9 }, b: { "no": 0.9 }, c: { "yes": 0.95 }');
+    const other = jobOf(rowed).give({ type: "choose", step: "third" }).say("third", "no");
+    expect(other.run.step).toBe("first");
+  });
+
+  const SPINS = {
+    hazards: "[rotating]",
+    cautions: "\n  spins: { signal: warning, hazard: It spins., avoid: Keep away., covers: [rotating] }",
+  };
+
+  it("shows the caution about the machine first, or is not open before that was shown", () => {
+    const steps =
+      step("first", "none", "second", rows("a", 0.9), "cautions: [spins]") +
+      `
+  second:
+    measure: voltage
+    unit: V
+    bands: { low: { under: 5 V, goto: none }, high: { from: 5 V, goto: third } }
+    evidence: { b: { low: 0.9 }, otherwise: { high: 0.9 } }` +
+      step("third", "none", "none", rows("c", 0.9), "cautions: [spins]") +
+      "\n  none: { end: unresolved }";
+    const job = jobOf(steps, SPINS);
+    refuses(job, "second");
+    job.give({ type: "choose", step: "third" });
+    expect(job.prompt).toMatchObject({ kind: "cautions", for: "third" });
+    refuses(job, "second");
+    job.ready().give({ type: "choose", step: "second" });
+    expect(job.prompt).toMatchObject({ kind: "measure", step: "second" });
+  });
+
+  it("leads to no repair that would come before every caution about the machine", () => {
+    const turned =
+      step("second", "b-found", "first", rows("b", 0.95)) +
+      WRITTEN.replace(step("second", "b-found", "third", rows("b", 0.95)), "").replace(
+        "goto: second }",
+        "goto: third }",
+      );
+    for (const [more, at] of [
+      [{}, "a-found"],
+      [{ hazards: "[rotating]" }, "second"],
+    ] as const) {
+      const job = jobOf(turned, { start: "second", ...more }).give({ type: "choose", step: "first" });
+      expect(job.say("first", "yes").run.step).toBe(at);
+    }
+  });
+
+  it("never overtakes a look that has set-ups made which have to do with a hazard, or shows a caution first", () => {
+    const setUps = (more: string) => ({
+      cautions: "\n  live: { signal: danger, hazard: Live., avoid: Lock out., covers: [electric-energised] }",
+      "set-ups": `\n  locked: { do: Lock it out., minutes: 1, put-back: { do: Unlock it., minutes: 1 }, ${more} }`,
+    });
+    const looks = (more: string, then = "") =>
+      step("first", "none", "second", rows("a", 0.9), more) +
+      step("second", "none", "third", rows("b", 0.9), then) +
+      step("third", "none", "none", rows("c", 0.9)) +
+      "\n  none: { end: unresolved }";
+    for (const more of ["cautions: [live]", "hazards: [electric-energised]"]) {
+      const job = jobOf(looks("needs: [locked]", "needs: [locked]"), setUps(more));
+      refuses(job, "third");
+      expect(job.tryTo({ type: "choose", step: "second" })).toBeUndefined();
+      // Made for the one, it stands for the other.
+      job.ready().give({ type: "choose", step: "third" });
+    }
+    const drained = { "set-ups": "\n  let-off: { do: Let it off., minutes: 1, put-back: none }" };
+    refuses(jobOf(looks("needs: [let-off]"), drained), "second", "third");
+    const shown = jobOf(looks("cautions: [live]"), setUps("cautions: [live]"));
+    refuses(shown, "second", "third");
+    shown.ready().give({ type: "choose", step: "third" });
+  });
+
+  it("never overtakes a look that has undone what brings a hazard", () => {
+    const job = jobOf(
+      step("start", "first", "first", rows("a", 0.6), "needs: [engine-on]") +
+        step("first", "none", "second", rows("a", 0.9), "without: [engine-on]") +
+        step("second", "none", "third", rows("b", 0.9)) +
+        step("third", "none", "none", rows("c", 0.9), "without: [engine-on]") +
+        "\n  none: { end: unresolved }",
+      {
+        start: "start",
+        "set-ups":
+          "\n  engine-on: { do: Start it., minutes: 1, hazards: [rotating], put-back: { do: Stop it., minutes: 0 } }",
+      },
+    );
+    job.say("start", "yes");
     refuses(job, "second");
     expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
   });
 });
+
+const DANGER = '\n  danger: { end: referred, say: "Stop." }';

@@ -199,7 +199,7 @@ describe("on random procedures and random answers", () => {
           }
         });
       }),
-      { numRuns: 500, seed: 7 },
+      { numRuns: 1500, seed: 7 },
     );
     // The law says nothing where the walks never come to it.
     expect(seen.chosen).toBeGreaterThan(100);

@@ -102,6 +102,24 @@ describe("missing-caution", () => {
     expect(of([], ["fingers"])).toEqual([]);
   });
 
+  it("counts no caution of a step that could not be done: that can be said before it was acknowledged", () => {
+    const of = (after: string[]) =>
+      found(
+        build(
+          [
+            ask("a", { yes: "b" }, { cautions: ["scald"], cannot: "c" }),
+            act("b", "refer"),
+            act("c", "refer", { cautions: after }),
+            REFER,
+          ],
+          { cautions: CAUTIONS, hazards: ["hot"] },
+        ),
+        "missing-caution",
+      ).map((each) => [each.step, each.witness?.map(({ outcome }) => outcome)]);
+    expect(of([])).toEqual([["c", ["cannot"]]]);
+    expect(of(["scald"])).toEqual([]);
+  });
+
   it("asks for what a called procedure's machine does only before the work inside the call", () => {
     const of = (cautions: string[]) =>
       found(

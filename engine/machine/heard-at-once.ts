@@ -1,0 +1,62 @@
+/**
+ * Which answers given by choice take their own branch at once.
+ *
+ * A chosen answer is evidence, and the run goes back to the written step. Not so where its branch leads straight to
+ * a referral, or to where the job is left: what such an end says is heard at once. The one answer that waits for
+ * its turn is the one that found nothing, as at the end of a list of looks: with other looks still open it must
+ * not end the job.
+ */
+import type { Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import { returnBranch } from "../procedure/next-steps.ts";
+import { decideBranch } from "./decide.ts";
+import type { Hop, Run } from "./run.ts";
+import { comesUnwarned } from "./stages.ts";
+
+/** More acts and returns in a row than this are no straight way. */
+const MOST_PASSED = 100;
+
+/** The branch of a chosen answer where it is to be taken at once; undefined where the written step comes first. */
+export function heardAtOnce(
+  procedure: Procedure,
+  run: Run,
+  step: Step,
+  outcome: Outcome,
+  at: number,
+): Hop | undefined {
+  if (outcome === "cannot" || outcome === "borderline" || foundNothing(procedure, step, outcome))
+    return undefined;
+  const hop = decideBranch(procedure, run, step, outcome, at);
+  return hop.outcome === outcome && leadsOut(procedure, run, hop.goto, at) ? hop : undefined;
+}
+
+/**
+ * Whether an answer is the one that a sound part gives: likelier than all others together under the faults that the
+ * step does not look for, by its `otherwise`; without that row, under more than half of all faults by theirs. Where
+ * the rows do not say so no answer is.
+ */
+function foundNothing(procedure: Procedure, step: Step, outcome: Outcome): boolean {
+  const { evidence } = step;
+  if (evidence === undefined) return false;
+  if (evidence.otherwise !== undefined) return (evidence.otherwise.get(outcome) ?? 0) > 0.5;
+  const giving = [...evidence.rows.values()].filter((row) => (row.get(outcome) ?? 0) > 0.5);
+  return giving.length * 2 > procedure.faults.size;
+}
+
+/** Whether a step is a referral or leaves the job, or leads there over nothing but acts and a call's return. */
+function leadsOut(procedure: Procedure, run: Run, from: StepId, at: number): boolean {
+  let id = from;
+  for (let passed = 0; passed < MOST_PASSED; passed += 1) {
+    const step = procedure.steps.get(id);
+    if (step?.kind === "do") {
+      if (comesUnwarned(procedure, run, step)) return false;
+      id = decideBranch(procedure, run, step, "done", at).goto;
+    } else if (step?.kind === "end") {
+      const back = returnBranch(procedure, step);
+      if (back === undefined) return step.end === "referred" || step.end === "stopped";
+      const call = procedure.steps.get(back.step);
+      if (call === undefined) return false;
+      id = decideBranch(procedure, run, call, back.outcome, at).goto;
+    } else return false;
+  }
+  return false;
+}
