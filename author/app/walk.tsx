@@ -10,6 +10,7 @@ import type { Procedure } from "../../engine/procedure/model.ts";
 import { Button } from "../../runner/kit/button.tsx";
 import { type CardDraft, EMPTY_DRAFT } from "../../runner/kit/card-draft.ts";
 import type { CardEvent } from "../../runner/kit/card-event.ts";
+import { promptProof } from "../../runner/kit/proof-text.ts";
 import { refusalText } from "../../runner/kit/refusal-text.ts";
 import { RunCard } from "../../runner/kit/run-card.tsx";
 import { type WayRow, wayWords } from "./way-words.ts";
@@ -59,6 +60,7 @@ export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
     actor.send(timed);
   };
 
+  const proof = promptProof(procedure, run, prompt);
   return (
     <div className="walk">
       <div className="walk-head">
@@ -88,6 +90,7 @@ export function Walk({ procedure, witness, onMove, onAgain }: WalkProps) {
           onDraft={setDraft}
           onEvent={take}
           system="si"
+          {...(proof === undefined ? {} : { proof })}
           {...(refusal === undefined ? {} : { refusal })}
         />
       </div>

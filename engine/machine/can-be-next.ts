@@ -106,6 +106,11 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
   return barred;
 }
 
+/** Steps that can come once a branch is taken, as far as facts and readings are known; nothing behind a conclusion. */
+export function comingBy(procedure: Procedure, run: Run, branch: Branch): ReadonlySet<StepId> {
+  return stepsFrom(procedure, run, targetsOf(procedure, run, branch));
+}
+
 /** Steps with all that can come behind them in this run, conclusions and what they lead to left alone. */
 function stepsFrom(procedure: Procedure, run: Run, from: readonly StepId[]): ReadonlySet<StepId> {
   const seen = new Set<StepId>(from);

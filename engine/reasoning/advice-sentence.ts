@@ -3,7 +3,7 @@
  *
  * | reason | said of a step |
  * | --- | --- |
- * | settles | whose answer brings a fault to the proof that a conclusion needs, in so many of ten such jobs |
+ * | settles | whose answer brings a conclusion to its proof, one that the run can come to, in so many of ten such jobs |
  * | parts | whose answers leave different faults as the likeliest |
  * | surer | whose answers leave the same fault the likeliest, more or less sure |
  */
@@ -72,7 +72,7 @@ function tellsText(
   { settles, parts, surer }: AdviceWords,
 ): string {
   const settled = outcomes
-    .filter(({ certainty }) => certainty >= procedure.certainty)
+    .filter(({ settles: proves }) => proves)
     .reduce((sum, { probability }) => sum + probability, 0);
   // Only what every answer settles reads as settled.
   const tenths = settled > 1 - 1e-9 ? 10 : Math.min(9, Math.round(settled * 10));

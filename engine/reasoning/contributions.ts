@@ -10,9 +10,11 @@ export interface Contribution {
   /**
    * Natural logarithm of the likelihood ratio: by how much the answer moved the log-odds of the fault against all
    * others together, as they stood then. ±Infinity where it proves the fault or rules it out; 0 where it says
-   * nothing, or where it was left out because it fits with nothing before it.
+   * nothing.
    */
   readonly logRatio: number;
+  /** The odds do not count it, for no fault explains it and all before it; its ratio is 0 then. */
+  readonly leftOut: boolean;
 }
 
 /**
@@ -25,10 +27,11 @@ export function contributions(procedure: Procedure, run: Run, fault: FaultId): r
   return answeredSteps(procedure, run).map((answer) => {
     const { step, outcome } = answer;
     const next = oddsAfter(odds, answer);
-    if (next === undefined) return { step, outcome, logRatio: 0 };
+    // With no fault left, as where all were struck, no answer is at odds with anything.
+    if (next === undefined) return { step, outcome, logRatio: 0, leftOut: odds.some((p) => p > 0) };
     const before = odds;
     odds = next;
-    return { step, outcome, logRatio: logRatioOf(before, answer.likelihoods, at) };
+    return { step, outcome, logRatio: logRatioOf(before, answer.likelihoods, at), leftOut: false };
   });
 }
 

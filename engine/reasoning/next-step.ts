@@ -10,7 +10,8 @@
  * it comes first either way, and the comparison is with the best step, so that nothing saves more than 0.
  *
  * Its limits: it looks one answer ahead, so that a step worth something only together with another counts for
- * nothing; steps that tell the same are counted as if each told something new; set-ups are counted as they are made
+ * nothing; steps that tell the same are counted as if each told something new, but one that was answered already
+ * and is asked again tells nothing, as it would show the same; set-ups are counted as they are made
  * now, although one step may open what the next one needs; where an answer leads in the written order is not looked
  * at. It ranks; the exact expectation of a whole order is the planner's.
  */
@@ -20,7 +21,9 @@ import type { Run } from "../machine/run.ts";
 import { sceneOf } from "../machine/scene.ts";
 import { toMake, toUndo } from "../machine/set-ups.ts";
 import type { AskStep, FaultId, MeasureStep, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import { answeredSteps } from "./answered.ts";
 import { likelihoodRow, tellingOutcomes } from "./likelihood.ts";
+import { newlyProven } from "./newly-proven.ts";
 import { posterior } from "./posterior.ts";
 
 export interface Advice {
@@ -46,6 +49,8 @@ interface AdvisedOutcome {
   /** The fault that is likeliest then, and how likely those are that are concluded with it. */
   readonly fault: FaultId;
   readonly certainty: number;
+  /** Whether a conclusion that the run can still come to is proven then, and was not before. */
+  readonly settles: boolean;
 }
 
 /** Less of the doubt than this is rounding, not evidence. */
@@ -53,12 +58,18 @@ const LEAST_TOLD = 1e-9;
 
 /** The steps that could be answered now and tell something, by falling minutes saved. */
 export function nextStepAdvice(procedure: Procedure, run: Run): readonly Advice[] {
-  const odds = posterior(procedure, run).faults.filter(({ probability }) => probability > 0);
+  const { faults, atOdds } = posterior(procedure, run);
+  const odds = faults.filter(({ probability }) => probability > 0);
   const groups = groupsOf(procedure, odds);
   const doubt = entropy(sums(odds, groups));
   if (!(doubt > LEAST_TOLD)) return [];
   const at = run.events.at(-1)?.at ?? run.opening.at;
+  // The odds count a step once; an answer that they left out may still be put right.
+  const counted = new Set(answeredSteps(procedure, run).map(({ step }) => step));
+  for (const step of atOdds) counted.delete(step);
+  const proves = newlyProven(procedure, run, shareAmong(odds));
   const told = canBeNext(procedure, run).flatMap((step) => {
+    if (counted.has(step.id)) return [];
     const outcomes = outcomesOf(procedure, run, step, odds, groups, at);
     const after = outcomes.reduce((sum, one) => sum + one.probability * one.doubt, 0);
     const tells = Math.min(1, (doubt - after) / doubt);
@@ -71,7 +82,13 @@ export function nextStepAdvice(procedure: Procedure, run: Run): readonly Advice[
       minutes: minutesOf(procedure, run, step, make),
       tells,
       outcomes: outcomes
-        .map(({ outcome, probability, fault, certainty }) => ({ outcome, probability, fault, certainty }))
+        .map(({ outcome, probability, fault, certainty, left }) => ({
+          outcome,
+          probability,
+          fault,
+          certainty,
+          settles: proves(step, outcome, shareAmong(left)),
+        }))
         .sort((a, b) => b.probability - a.probability),
     };
   });
@@ -111,6 +128,11 @@ function minutesOf(procedure: Procedure, run: Run, step: Step, make: readonly st
 interface Odds {
   readonly fault: FaultId;
   readonly probability: number;
+}
+
+function shareAmong(odds: readonly Odds[]): (fault: FaultId) => number {
+  const shares = new Map(odds.map(({ fault, probability }) => [fault, probability]));
+  return (fault) => shares.get(fault) ?? 0;
 }
 
 /** For each fault the number of its group: faults that every conclusion names together need no telling apart. */
@@ -168,7 +190,7 @@ function outcomesOf(
     const joint = odds.map(({ probability }, index) => probability * (rows[index]?.get(outcome) ?? 0));
     const probability = joint.reduce((sum, p) => sum + p, 0);
     if (!(probability > 0)) return [];
-    const left = joint.map((p) => ({ probability: p / probability }));
+    const left = odds.map(({ fault }, index) => ({ fault, probability: (joint[index] ?? 0) / probability }));
     const grouped = sums(left, groups);
     const likeliest = left.reduce((most, { probability: p }, index) => {
       return p > (left[most]?.probability ?? 0) ? index : most;
@@ -176,6 +198,7 @@ function outcomesOf(
     return {
       outcome,
       probability,
+      left,
       doubt: entropy(grouped),
       fault: odds[likeliest]?.fault ?? "",
       certainty: grouped[groups[likeliest] ?? 0] ?? 0,

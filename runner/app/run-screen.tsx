@@ -7,6 +7,7 @@ import { posterior } from "../../engine/reasoning/posterior.ts";
 import { Button } from "../kit/button.tsx";
 import { EMPTY_DRAFT } from "../kit/card-draft.ts";
 import type { CardEvent } from "../kit/card-event.ts";
+import { promptProof } from "../kit/proof-text.ts";
 import { refusalText } from "../kit/refusal-text.ts";
 import { RunCard } from "../kit/run-card.tsx";
 import { StillPossible } from "../kit/still-possible.tsx";
@@ -186,13 +187,16 @@ function CardOfRun({
     );
   // Where the order is free, before anything is taken apart is when to choose.
   const isAsked = run.phase === "open" || (procedure.freeOrder && run.phase === "ready");
+  const prompt = promptOf(procedure, run);
+  const proof = promptProof(procedure, run, prompt);
   const mayAskWhy = isAsked && procedure.faults.size > 1;
   return (
     <>
       <RunCard
         key={run.events.length}
         {...card}
-        prompt={promptOf(procedure, run)}
+        prompt={prompt}
+        {...(proof === undefined ? {} : { proof })}
         step={run.step}
         draft={draft.events === run.events.length ? draft.card : EMPTY_DRAFT}
         onDraft={(next) => session.keepDraft({ card: next })}

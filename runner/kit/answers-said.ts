@@ -18,7 +18,7 @@ const LONGEST = Math.log(100);
 
 /** The earlier answers that say something, each with what it says of one fault, first to last. */
 export function answersSaid(procedure: Procedure, run: Run, fault: FaultId): readonly AnswerSaid[] {
-  return contributions(procedure, run, fault).map(({ step, outcome, logRatio }) => {
+  return contributions(procedure, run, fault).map(({ step, outcome, logRatio, leftOut }) => {
     const row = run.path.findLast((one) => one.step === step);
     const asked = procedure.steps.get(step);
     const reading = row?.reading === undefined ? "" : readingText(row, asked);
@@ -28,7 +28,7 @@ export function answersSaid(procedure: Procedure, run: Run, fault: FaultId): rea
       title: asked?.title ?? step,
       answer: [reading, words].filter((part) => part !== "").join(", "),
       strength: Math.max(-1, Math.min(1, logRatio / LONGEST)),
-      text: saidText(logRatio),
+      text: leftOut ? "left out: it does not fit the answers before it" : saidText(logRatio),
     };
   });
 }

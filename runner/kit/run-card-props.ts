@@ -3,11 +3,14 @@ import type { Procedure, StepId } from "../../engine/procedure/model.ts";
 import type { UnitSystem } from "../../engine/quantity/format.ts";
 import type { CardDraft } from "./card-draft.ts";
 import type { CardEvent } from "./card-event.ts";
+import type { ConclusionProof } from "./proof-text.ts";
 
 /** What the run card needs: one prompt, where it stands, and where to tell what the technician did. */
 export interface RunCardProps {
   readonly prompt: Prompt;
   readonly procedure: Procedure;
+  /** How far a conclusion that the prompt shows is proven; taken for proven where it is left out. */
+  readonly proof?: ConclusionProof;
   /** The run's step, which a set-up or caution stands before. */
   readonly step: StepId;
   readonly draft: CardDraft;

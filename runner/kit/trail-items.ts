@@ -24,7 +24,7 @@ const WORDS: Readonly<Record<string, string>> = {
   borderline: "too close",
   done: "done",
   repaired: "repaired",
-  concluded: "proven",
+  concluded: "concluded",
   cannot: "could not",
   stop: "left",
   unknown: "not known",

@@ -3,12 +3,13 @@ import type { Prompt, PutBackItem } from "../../engine/machine/prompt.ts";
 import type { Act, Caution, Findable, Procedure, Repair, Torque } from "../../engine/procedure/model.ts";
 import { displayUnit } from "../../engine/quantity/units.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
+import { type ConclusionProof, concludedText } from "../kit/proof-text.ts";
 import { torqueText } from "../kit/torque-text.ts";
 import { unprovenText } from "../kit/unproven-text.ts";
 import type { Line } from "./lay-lines.ts";
 
-/** The heading of a prompt. */
-export function promptTitle(prompt: Prompt): string {
+/** The heading of a prompt; a conclusion is taken for proven where nothing else is said. */
+export function promptTitle(prompt: Prompt, proof?: ConclusionProof): string {
   switch (prompt.kind) {
     case "fact":
       return prompt.fact.title;
@@ -20,7 +21,7 @@ export function promptTitle(prompt: Prompt): string {
       return "Before you go on";
     case "repair":
     case "concluded":
-      return `Found: ${prompt.faults.map((fault) => fault.title).join(", or ")}`;
+      return `${proof?.isProven === false ? "Not proven" : "Found"}: ${prompt.faults.map((fault) => fault.title).join(", or ")}`;
     case "end":
       return END_TITLES[prompt.end].heading;
     default:
@@ -29,7 +30,7 @@ export function promptTitle(prompt: Prompt): string {
 }
 
 /** What stands under the heading, cautions with their signal word first. */
-export function promptLines(procedure: Procedure, prompt: Prompt): readonly Line[] {
+export function promptLines(procedure: Procedure, prompt: Prompt, proof?: ConclusionProof): readonly Line[] {
   switch (prompt.kind) {
     case "fact":
       return [{ text: prompt.fact.ask }];
@@ -53,12 +54,14 @@ export function promptLines(procedure: Procedure, prompt: Prompt): readonly Line
       return [...sayLines(prompt.say), ...labelled("With", prompt.instrument), ...aroundLines(prompt)];
     case "repair":
       return [
+        ...unprovenLines(prompt.faults.length, proof),
         ...prompt.faults.flatMap((fault) => labelled("Where", fault.where)),
         ...sayLines(prompt.say),
         ...prompt.repairs.flatMap((repair, index) => repairLines(procedure, repair, index > 0)),
       ];
     case "concluded":
       return [
+        ...unprovenLines(prompt.faults.length, proof),
         { text: "It is not repaired here." },
         ...sayLines(prompt.say),
         ...prompt.faults.flatMap((fault) => labelled("Where", fault.where)),
@@ -70,6 +73,10 @@ export function promptLines(procedure: Procedure, prompt: Prompt): readonly Line
         ...prompt.putBack.flatMap((item) => (item.done ? [] : putBackLines(procedure, item))),
       ];
   }
+}
+
+function unprovenLines(faults: number, proof: ConclusionProof | undefined): readonly Line[] {
+  return proof?.isProven === false ? [{ text: concludedText(faults, proof) }] : [];
 }
 
 function setUpLines({ setUp, change }: Prompt & { readonly kind: "set-up" }): readonly Line[] {

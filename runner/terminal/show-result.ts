@@ -6,6 +6,7 @@ import type { Procedure } from "../../engine/procedure/model.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { END_TITLES } from "../kit/end-titles.ts";
 import { lookAgainText } from "../kit/look-again-text.ts";
+import { conclusionProof } from "../kit/proof-text.ts";
 import { shareText } from "../kit/share-text.ts";
 import { type TrailItem, trailItems } from "../kit/trail-items.ts";
 import type { Line } from "./lay-lines.ts";
@@ -18,19 +19,23 @@ export function resultLines(procedure: Procedure, run: Run): readonly Line[] {
     { text: procedure.title, look: "strong" },
     ...trailLines(procedure, run),
     { text: "" },
-    ...(run.concluded === undefined
-      ? []
-      : [
-          {
-            text: `Found: ${run.concluded.map((id) => procedure.faults.get(id)?.title ?? id).join(", or ")}`,
-          },
-        ]),
+    ...concludedLines(procedure, run),
     { text: run.end === undefined ? "The run is not at its end." : `${END_TITLES[run.end].heading}.` },
     { text: `${Math.round(run.minutes)} min by the book` },
     ...(items.length === 0 ? [] : [{ text: "" }, { text: "Put back:" }, ...items.flatMap(putBackLines)]),
     { text: "" },
     ...possibleLines(procedure, run, 0.01),
   ];
+}
+
+/** A repair that ended well is its own proof; else a conclusion claims no more than the answers prove. */
+function concludedLines(procedure: Procedure, run: Run): readonly Line[] {
+  if (run.concluded === undefined) return [];
+  const titles = run.concluded.map((id) => procedure.faults.get(id)?.title ?? id).join(", or ");
+  if (run.concluded.every((id) => run.struck.includes(id)))
+    return [{ text: `Repaired, but it was not the fault: ${titles}` }];
+  const { isProven } = conclusionProof(procedure, run, run.concluded);
+  return [{ text: `${isProven || run.end === "fixed" ? "Found" : "Not proven"}: ${titles}` }];
 }
 
 function putBackLines({ done, do: act, torque }: PutBackItem): readonly Line[] {

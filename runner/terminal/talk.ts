@@ -6,6 +6,7 @@ import { promptOf } from "../../engine/machine/prompt-of.ts";
 import type { Refusal } from "../../engine/machine/refusal.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { promptProof } from "../kit/proof-text.ts";
 import { refusalText } from "../kit/refusal-text.ts";
 import { trailItems } from "../kit/trail-items.ts";
 import { askAmendment, offerLeads } from "./ask-amendment.ts";
@@ -142,12 +143,13 @@ function stillHolding(procedure: Procedure, run: Run): readonly Line[] {
 }
 
 function showPrompt(procedure: Procedure, run: Run, prompt: Prompt, screen: Screen): void {
-  screen.head(promptTitle(prompt), `${Math.round(run.minutes)} min`);
+  const proof = promptProof(procedure, run, prompt);
+  screen.head(promptTitle(prompt, proof), `${Math.round(run.minutes)} min`);
   const waits = run.waiting === undefined ? undefined : procedure.steps.get(run.waiting)?.title;
   screen.show([
     "",
     ...(waits === undefined ? [] : [`Taken by choice; “${waits}” waits.`, ""]),
-    ...promptLines(procedure, prompt),
+    ...promptLines(procedure, prompt, proof),
   ]);
 }
 

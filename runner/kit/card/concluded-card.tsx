@@ -1,9 +1,10 @@
 import type { Prompt } from "../../../engine/machine/prompt.ts";
 import { Button } from "../button.tsx";
+import { concludedText } from "../proof-text.ts";
 import type { RunCardProps } from "../run-card-props.ts";
 import { CardFrame, Whereabouts } from "./card-frame.tsx";
 
-/** A proven fault that is not repaired here: it goes on to whoever may. */
+/** A fault concluded that is not repaired here: it goes on to whoever may. */
 export function ConcludedCard({
   card,
   prompt,
@@ -22,10 +23,7 @@ export function ConcludedCard({
         </Button>
       }
     >
-      <p>
-        {prompt.faults.length > 1 ? "One of these is the fault." : "This is the fault."} It is not repaired
-        here.
-      </p>
+      <p>{concludedText(prompt.faults.length, card.proof)} It is not repaired here.</p>
       {prompt.say === undefined ? null : <p className="card-say">{prompt.say}</p>}
       {prompt.faults.map((fault) =>
         fault.where === undefined ? null : <Whereabouts key={fault.id} at={{ where: fault.where }} />,

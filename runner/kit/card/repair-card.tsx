@@ -1,12 +1,13 @@
 import type { Prompt } from "../../../engine/machine/prompt.ts";
 import type { Act, Repair } from "../../../engine/procedure/model.ts";
 import { Button } from "../button.tsx";
+import { concludedText } from "../proof-text.ts";
 import type { RunCardProps } from "../run-card-props.ts";
 import { SignalPanel } from "../signal-panel.tsx";
 import { TorqueValue } from "../torque-value.tsx";
 import { CardFrame, Whereabouts } from "./card-frame.tsx";
 
-/** The proven fault and its repair: parts, tools, then the acts, each with its cautions and torque. */
+/** The fault concluded and its repair: parts, tools, then the acts, each with its cautions and torque. */
 export function RepairCard({
   card,
   prompt,
@@ -27,9 +28,7 @@ export function RepairCard({
         </Button>
       }
     >
-      <p>
-        {prompt.faults.length > 1 ? "One of these is the fault." : "This is the fault."} Repair it like this.
-      </p>
+      <p>{concludedText(prompt.faults.length, card.proof)} Repair it like this.</p>
       {prompt.say === undefined ? null : <p className="card-say">{prompt.say}</p>}
       {prompt.faults.map((fault) =>
         fault.where === undefined ? null : <Whereabouts key={fault.id} at={{ where: fault.where }} />,

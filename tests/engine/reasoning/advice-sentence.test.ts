@@ -20,7 +20,14 @@ describe("advice in words", () => {
     const rows = (fault: string) => `${fault}: { "yes": 0.95 }, otherwise: { "no": 0.95 }`;
     const text =
       ask("first", "second", rows("a"), ["yes", "no"], "minutes: 3\n    needs: [shield-off]") +
-      ask("second", "good", rows("b"), ["yes", "no"], "minutes: 2");
+      `
+  second:
+    ask: Well?
+    minutes: 2
+    answers: { "yes": { goto: is-b }, "no": { goto: is-a } }
+    evidence: { ${rows("b")} }
+  is-a: { conclude: a, goto: bad }
+  is-b: { conclude: b, goto: bad }`;
     expect(told(jobOf({ a: 1, b: 1 }, text, SET_UPS))).toEqual([
       [
         "second",
@@ -33,6 +40,29 @@ describe("advice in words", () => {
     ]);
     const open = jobOf({ a: 1, b: 1 }, text, SET_UPS).ready();
     expect(told(open).find(([step]) => step === "first")?.[1]).toContain("what it needs is open already");
+  });
+
+  it("says that an answer settles it only where that leads to a conclusion which was not proven before", () => {
+    const sure = (fault: string) => `${fault}: { "yes": 0.95 }, otherwise: { "no": 0.95 }`;
+    const nothingConcluded = ask("first", "good", sure("a"));
+    expect(told(jobOf({ a: 1, b: 1 }, nothingConcluded))[0]?.[1]).toMatch(/^It tells “/);
+    // Of three alike, "yes" proves a; "no" leaves b and c at one half each. "Yes" comes to 0.333 of such jobs.
+    const onlyA = `${ask("first", "is-a", sure("a"))}\n  is-a: { conclude: a, goto: bad }`;
+    expect(told(jobOf({ a: 1, b: 1, c: 1 }, onlyA))[0]?.[1]).toMatch(
+      /^Its answer settles it in about 4 of 10 /,
+    );
+    // The written step's "yes" leads past the conclusion, and its "no" proves nothing that is concluded.
+    const past = `
+  first:
+    ask: Well?
+    answers: { "yes": { goto: good }, "no": { goto: is-a } }
+    evidence: { ${sure("a")} }
+  is-a: { conclude: a, goto: bad }`;
+    expect(told(jobOf({ a: 1, b: 1, c: 1 }, past))[0]?.[1]).not.toContain("settles");
+    // At 9 to 1 the fault is proven already: another answer for it settles nothing.
+    const again = ask("first", "is-a", 'a: { "yes": 0.6 }, otherwise: { "yes": 0.5 }');
+    const before = told(jobOf({ a: 9, b: 1 }, `${again}\n  is-a: { conclude: a, goto: bad }`))[0]?.[1];
+    expect(before).toMatch(/^It makes “a” more likely or less\. /);
   });
 
   it("says which faults it tells apart, or which one it makes surer, where it settles nothing", () => {

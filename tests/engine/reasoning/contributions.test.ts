@@ -11,7 +11,7 @@ describe("what an answer contributed", () => {
       ask("first", "good", 'a: { "yes": 0.9 }, otherwise: { "yes": 0.1 }'),
     ).say("first", "yes");
     expect(contributions(job.procedure, job.run, "a")).toEqual([
-      { step: "first", outcome: "yes", logRatio: expect.closeTo(Math.log(9), 12) },
+      { step: "first", outcome: "yes", logRatio: expect.closeTo(Math.log(9), 12), leftOut: false },
     ]);
     expect(contributions(job.procedure, job.run, "b")[0]?.logRatio).toBeCloseTo(-Math.log(9), 12);
   });
@@ -25,6 +25,13 @@ describe("what an answer contributed", () => {
       contributions(job.procedure, job.run, fault).map(({ logRatio }) => logRatio);
     expect(told("a")).toEqual([Number.POSITIVE_INFINITY, 0]);
     expect(told("b")).toEqual([Number.NEGATIVE_INFINITY, 0]);
+    const leftOut = contributions(job.procedure, job.run, "a").map((one) => one.leftOut);
+    expect(leftOut).toEqual([false, true]);
+  });
+
+  it("is nothing, and counted all the same, where the answer is as likely under every fault", () => {
+    const job = jobOf({ a: 1, b: 1 }, ask("first", "good", 'otherwise: { "yes": 0.5 }')).say("first", "yes");
+    expect(contributions(job.procedure, job.run, "a")).toMatchObject([{ logRatio: 0, leftOut: false }]);
   });
 
   it("adds up from the prior's log-odds to the posterior's", () => {

@@ -48,14 +48,55 @@ describe("what would help next", () => {
         probability: expect.closeTo(0.7, 9),
         fault: "b",
         certainty: expect.closeTo(0.675 / 0.7, 9),
+        settles: false,
       },
       {
         outcome: "yes",
         probability: expect.closeTo(0.3, 9),
         fault: "a",
         certainty: expect.closeTo(0.225 / 0.3, 9),
+        settles: false,
       },
     ]);
+  });
+
+  it("takes a second look at a step for no new evidence, as the odds do", () => {
+    const text = `
+  first:
+    ask: Well?
+    answers: { "yes": { goto: first, at-most: 1, else: second }, "no": { goto: second } }
+    evidence: { a: { "no": 0.7 }, otherwise: { "yes": 0.7 } }${tells("second", "good", "b", 3)}`;
+    const job = jobOf({ a: 1, b: 1 }, text);
+    expect(steps(job).toSorted()).toEqual(["first", "second"]);
+    job.say("first", "yes");
+    expect(job.run.step).toBe("first");
+    expect(steps(job)).toEqual(["second"]);
+    expect(of(job, "second").saves).toBe(0);
+  });
+
+  it("takes a second look for evidence where the first was too close to call, or fits with nothing", () => {
+    const close = `
+  first:
+    measure: voltage
+    unit: V
+    with: meter
+    bands: { low: { under: 10 V, goto: second }, high: { from: 10 V, goto: second } }
+    borderline: { goto: first, at-most: 2 }
+    evidence: { a: { low: 0.9 }, otherwise: { high: 0.9 } }`;
+    const read = jobOf({ a: 1, b: 1 }, close + tells("second", "good", "b", 3)).say("first", "10.00 V");
+    expect(read.run.step).toBe("first");
+    expect(steps(read).toSorted()).toEqual(["first", "second"]);
+    const text =
+      ask("first", "second", 'a: { "yes": 1 }, otherwise: { "yes": 0 }') +
+      `
+  second:
+    ask: Well?
+    answers: { "yes": { goto: third }, dim: { goto: third }, "no": { goto: second, at-most: 1, else: third } }
+    evidence: { a: { "no": 1 }, b: { "yes": 0.9, dim: 0.1 }, c: { "yes": 0.2, dim: 0.8 } }` +
+      tells("third", "good", "b", 3);
+    const atOdds = jobOf({ a: 1, b: 1, c: 1 }, text).say("first", "no").say("second", "no");
+    expect(atOdds.run.step).toBe("second");
+    expect(steps(atOdds).toSorted()).toEqual(["second", "third"]);
   });
 
   it("counts what has to be taken apart and put back, and nothing for what is open", () => {

@@ -29,4 +29,17 @@ describe("what an answer says of a fault", () => {
     ]);
     expect(said("b")).toMatchObject([{ strength: -1, text: "rules it out" }]);
   });
+
+  it("says that an answer was left out, which is not that it says nothing", () => {
+    const steps =
+      ask("first", "second", 'a: { "yes": 1 }, b: { "yes": 0 }') +
+      ask("second", "third", 'a: { "yes": 0 }, b: { "yes": 0.9 }') +
+      ask("third", "good", 'otherwise: { "yes": 0.5 }');
+    const job = jobOf({ a: 1, b: 1 }, steps).say("first", "yes").say("second", "yes").say("third", "yes");
+    expect(answersSaid(job.procedure, job.run, "a").map(({ text }) => text)).toEqual([
+      "proves it",
+      "left out: it does not fit the answers before it",
+      "says nothing of it",
+    ]);
+  });
 });

@@ -1,0 +1,41 @@
+/** Which answers bring a conclusion to its proof: one that the run can still come to and that had none before. */
+import { barredSteps, comingBy } from "../machine/can-be-next.ts";
+import type { Run } from "../machine/run.ts";
+import type { ConcludeStep, FaultId, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+
+/** Shares that add up to the certainty but for rounding are proof enough. */
+const ROUNDING = 1e-9;
+
+/** Whether the faults of a conclusion, by their shares, are proven as the procedure wants it. */
+export function isProven(
+  procedure: Procedure,
+  faults: readonly FaultId[],
+  share: (fault: FaultId) => number,
+): boolean {
+  return faults.reduce((sum, fault) => sum + share(fault), 0) >= procedure.certainty - ROUNDING;
+}
+
+/**
+ * Tells of a step's answer, by the shares of the faults that it would leave, whether it proves a conclusion. Only
+ * those count that are not proven now and that the answer leaves open: of the written step those behind that answer,
+ * of one taken by choice those that no act or first question stands before.
+ */
+export function newlyProven(
+  procedure: Procedure,
+  run: Run,
+  now: (fault: FaultId) => number,
+): (step: Step, outcome: Outcome, left: (fault: FaultId) => number) => boolean {
+  const unproven = [...procedure.steps.values()].filter(
+    (step): step is ConcludeStep => step.kind === "conclude" && !isProven(procedure, step.faults, now),
+  );
+  const barred = unproven.length === 0 ? new Set<StepId>() : barredSteps(procedure, run);
+  const written = run.waiting ?? run.step;
+  return (step, outcome, left) => {
+    const proven = unproven.filter(({ faults }) => isProven(procedure, faults, left));
+    if (proven.length === 0) return false;
+    if (step.id !== written) return proven.some(({ id }) => !barred.has(id));
+    const branch = step.outcomes.get(outcome);
+    const coming = branch && comingBy(procedure, run, branch);
+    return proven.some(({ id }) => coming?.has(id) === true);
+  };
+}
