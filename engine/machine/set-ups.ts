@@ -29,8 +29,35 @@ export function withNeeds(procedure: Procedure, ids: readonly string[]): readonl
 }
 
 /**
- * The set-ups to undo before a step, last made first: what the step or a set-up still to be made must be
- * without, with all that rests on it; and, when `clearing`, whatever the step does not need.
+ * The set-ups that can't stand beside one: those that it must be without, and those that must be without it,
+ * whichever of the two says so.
+ */
+export function excludedBy(procedure: Procedure, id: string): ReadonlySet<string> {
+  let known = EXCLUDED.get(procedure.setUps);
+  if (known === undefined) {
+    known = exclusions(procedure);
+    EXCLUDED.set(procedure.setUps, known);
+  }
+  return known.get(id) ?? NONE;
+}
+
+/** A procedure never changes once linked, and a run asks before every step. */
+const EXCLUDED = new WeakMap<Procedure["setUps"], ReadonlyMap<string, ReadonlySet<string>>>();
+const NONE: ReadonlySet<string> = new Set();
+
+function exclusions({ setUps }: Procedure): ReadonlyMap<string, ReadonlySet<string>> {
+  const excluded = new Map<string, Set<string>>([...setUps.keys()].map((id) => [id, new Set()]));
+  for (const { id, without } of setUps.values())
+    for (const other of without) {
+      excluded.get(id)?.add(other);
+      excluded.get(other)?.add(id);
+    }
+  return excluded;
+}
+
+/**
+ * The set-ups to undo before a step, last made first: what the step must be without, what can't stand beside a
+ * set-up still to be made, with all that rests on it; and, when `clearing`, whatever the step does not need.
  */
 export function toUndo(
   procedure: Procedure,
@@ -43,7 +70,7 @@ export function toUndo(
   const keep = new Set(needed);
   const unwanted = new Set(requirements.without);
   for (const id of needed)
-    if (!made.includes(id)) for (const other of procedure.setUps.get(id)?.without ?? []) unwanted.add(other);
+    if (!made.includes(id)) for (const other of excludedBy(procedure, id)) unwanted.add(other);
   return made
     .filter(
       (id) => !keep.has(id) && (clearing || withNeeds(procedure, [id]).some((under) => unwanted.has(under))),

@@ -5,7 +5,7 @@ import type { Analysis } from "./analysis.ts";
 
 /**
  * `set-up-conflict`: what must be made and undone for the same step, repair or set-up, with all that set-ups
- * need in turn; and set-ups that need themselves. Exact.
+ * need in turn; set-ups that need what must be without them; and set-ups that need themselves. Exact.
  */
 export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
   const { procedure } = analysis;
@@ -40,6 +40,14 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
   for (const repair of procedure.repairs.values()) look(repair, repair.node);
   for (const setUp of procedure.setUps.values()) {
     look(setUp, setUp.node);
+    for (const by of closureOf(procedure, closures, setUp.id))
+      if (by !== setUp.id && procedure.setUps.get(by)?.without.includes(setUp.id))
+        findings.push({
+          code: "set-up-conflict",
+          severity: "error",
+          params: { setUp: setUp.id, by },
+          node: setUp.node,
+        });
     if (setUp.needs.some((need) => closureOf(procedure, closures, need).has(setUp.id)))
       findings.push({
         code: "set-up-conflict",

@@ -1,3 +1,4 @@
+import { excludedBy, requirementsOf } from "../machine/set-ups.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
@@ -64,8 +65,9 @@ interface Changes {
 
 const changesAt = perStep((procedure, step): Changes => {
   const closures = new Map<string, ReadonlySet<string>>();
-  const made = new Set(step.needs.flatMap((id) => [...closureOf(procedure, closures, id)]));
-  const against = [...step.without, ...[...made].flatMap((id) => procedure.setUps.get(id)?.without ?? [])];
+  const { needs, without } = requirementsOf(procedure, step);
+  const made = new Set(needs.flatMap((id) => [...closureOf(procedure, closures, id)]));
+  const against = [...without, ...[...made].flatMap((id) => [...excludedBy(procedure, id)])];
   return { made, undone: new Set(against.flatMap((id) => standingOn(procedure, closures, id))) };
 });
 

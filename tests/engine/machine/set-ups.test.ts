@@ -73,6 +73,23 @@ describe("set-ups", () => {
     expect(run.asked.slice(3)).toEqual(["put-back plug-apart", "make lamp-in", "ask second"]);
   });
 
+  it("are undone as well before what they must be without is made: either of the two may say so", () => {
+    const run = job(
+      ask("first", "second", "needs: [lamp-in]") +
+        ask("second", "third", "needs: [probe-in]") +
+        ask("third", "good", "needs: [shield-off]"),
+    );
+    run.say("first", "yes").say("second", "yes").say("third", "yes");
+    expect(run.asked.slice(2, 7)).toEqual([
+      "cautions put-back lamp-in",
+      "put-back lamp-in",
+      "make shield-off",
+      "make plug-apart",
+      "make probe-in",
+    ]);
+    expect(run.run.made).toEqual(["shield-off", "plug-apart", "probe-in"]);
+  });
+
   it("are listed at every end, last made first, with torque and with what is back already", () => {
     const steps =
       ask("first", "second", "needs: [lamp-in]") +

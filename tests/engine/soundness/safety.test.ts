@@ -224,9 +224,50 @@ describe("set-up-conflict", () => {
     );
   });
 
+  it("is a set-up that needs what must be without it", () => {
+    const against = [
+      setUp("x", { needs: ["y"] }),
+      setUp("y", { needs: ["z"] }),
+      setUp("z", { without: ["x"] }),
+    ];
+    expect(found(build([REFER], { setUps: against }), "set-up-conflict").map(({ params }) => params)).toEqual(
+      [{ setUp: "x", by: "z" }],
+    );
+  });
+
   it("is a set-up that needs itself", () => {
     const round = [setUp("x", { needs: ["y"] }), setUp("y", { needs: ["x"] })];
     expect(found(build([REFER], { setUps: round }), "set-up-conflict")).toHaveLength(2);
+  });
+});
+
+describe("set-up-made-again", () => {
+  const setUps = [setUp("lifted", { without: ["running"] }), setUp("running")];
+  const steps = (...needs: string[]) => [
+    ...needs.map((id, index) => act(`s${index}`, `s${index + 1}`, { needs: [id] })),
+    act(`s${needs.length}`, "refer"),
+    REFER,
+  ];
+
+  it.each([
+    [["lifted", "running", "lifted"], "lifted"],
+    [["running", "lifted", "running"], "running"],
+  ])("of two that exclude each other, %j makes %s twice, whichever says so", (needs, twice) => {
+    const told = found(build(steps(...needs), { setUps }), "set-up-made-again");
+    expect(told.map(({ step, params }) => [step, params.setUp])).toEqual([["s2", twice]]);
+  });
+
+  it("counts what the repairs of a conclusion need", () => {
+    const all = [
+      ...steps("lifted", "running").slice(0, 2),
+      conclude("s2", "f", { verify: "again", repairs: ["fit"] }),
+      ask("again", { yes: "fixed", no: "refer" }),
+      end("fixed", "fixed"),
+      REFER,
+    ];
+    const repairs = [repair("fit", { needs: ["lifted"] })];
+    const told = found(build(all, { setUps, repairs, faults: { f: 1 } }), "set-up-made-again");
+    expect(told.map(({ step }) => step)).toEqual(["s2"]);
   });
 });
 
