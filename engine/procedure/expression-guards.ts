@@ -55,7 +55,7 @@ class Guards {
       this.visit(no, union(known, this.present(condition, false)), found);
       return;
     }
-    for (const child of children(node)) this.visit(child, known, found);
+    for (const child of childrenOf(node)) this.visit(child, known, found);
   }
 
   /** Steps whose reading was surely taken when the node comes out as `truth`. */
@@ -71,7 +71,8 @@ class Guards {
   }
 }
 
-function children(node: ASTNode): readonly ASTNode[] {
+/** The parts that a node is made of, as written. */
+export function childrenOf(node: ASTNode): readonly ASTNode[] {
   switch (node.op) {
     case "value":
     case "id":

@@ -39,7 +39,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   "bad-expression": {
     title: "A condition that can't be read",
     message: (p) => badExpression(p),
-    mend: (p) => (p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`),
+    mend: (p) => badExpressionMend(p),
   },
   "plain-hint": {
     title: "Text that reads otherwise than it looks",
@@ -266,10 +266,31 @@ function badExpression(p: Params): string {
       return `${text} gives no number.`;
     case "hyphen":
       return `In ${text} the hyphen of ${quoted(p("detail"))} reads as a minus.`;
+    case "no-entry":
+      return `${text} can't be worked out where the list has no such entry: the step would then count as one that could not be done.`;
+    case "by-nothing":
+      return `${text} can't be worked out where it divides by 0: the step would then count as one that could not be done.`;
+    case "with-choice":
+      return `${text} can't be worked out with every choice: the step would then count as one that could not be done.`;
+    case "always-fails":
+      return `${text} can never be worked out: the step would always count as one that could not be done.`;
     case "whole-number":
       return `${text} puts a whole number beside a reading, which has decimals.`;
     default:
       return `${text} can't be read${p("detail") === "" ? "" : `: ${p("detail").replace(/\.$/, "")}`}.`;
+  }
+}
+
+function badExpressionMend(p: Params): string {
+  switch (reason(p)) {
+    case "no-entry":
+      return "Ask for the entry first, as size(facts.codes) > 0 && …, or use exists or in.";
+    case "by-nothing":
+      return "Ask first whether what it divides by is 0, as readings.amps != 0.0 && …, or in an arm before it.";
+    case "with-choice":
+      return "Compare the choices as texts, or ask for a number: measure: and unit:.";
+    default:
+      return p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`;
   }
 }
 

@@ -18,8 +18,8 @@
  * | unreachable-step | step |
  * | endless-loop | steps or (step, outcome, to, steps) or (why `calls`, name) |
  * | impossible-branch | step, outcome, why?, goto? |
- * | reading-gap | step, reading, from?, to?, low?, high?, bands? |
- * | reading-overlap | step, reading, first, second |
+ * | reading-gap | step, reading, from?, to?, low?, high?, bands? or (step, why `not-proven`) |
+ * | reading-overlap | step, reading, first, second, why? |
  * | unit-mismatch | found, expected or unit, needs |
  * | reference-mismatch | found, expected or why, to?, at? |
  * | reading-not-taken | step, reading or name, what?, text? |

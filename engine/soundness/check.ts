@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Procedure } from "../procedure/model.ts";
 import { type Analysis, analyse } from "./analysis.ts";
+import { checkCanFail } from "./can-fail.ts";
 import { checkCautions } from "./cautions.ts";
 import { checkCoarse } from "./coarse.ts";
 import { checkConclusions } from "./conclusions.ts";
@@ -22,6 +23,7 @@ const RULES: readonly ((analysis: Analysis) => readonly Finding[])[] = [
   checkDeadEnds,
   checkLoops,
   checkArms,
+  checkCanFail,
   checkCover,
   checkReadings,
   checkCoarse,

@@ -1,5 +1,6 @@
 import type { ASTNode } from "@marcbachmann/cel-js";
 import { expressionTree } from "../procedure/expression.ts";
+import { childrenOf } from "../procedure/expression-guards.ts";
 import { CHECKED, type Variable } from "../procedure/expression-names.ts";
 import type { Expression } from "../procedure/model.ts";
 import {
@@ -27,6 +28,8 @@ export interface Names {
   text(variable: Variable): string | undefined;
   /** Whether a reading was taken for sure. */
   taken(variable: Variable): boolean;
+  /** What stands for a number that is no sum of these, named by what it says; left out, nothing does. */
+  term?(text: string): Linear;
 }
 
 /** A number that is one sum or another, by what holds. Some guard always holds. */
@@ -50,6 +53,15 @@ export function casesOf(expression: Expression, names: Names): readonly Case[] |
   return found && new Translation(found.variables, names).number(found.tree);
 }
 
+/** A condition or value with what its names stand for, to be looked at part by part. */
+export function translationOf(
+  expression: Expression,
+  names: Names,
+): { readonly tree: ASTNode; readonly translation: Translation } | undefined {
+  const found = expressionTree(expression);
+  return found && { tree: found.tree, translation: new Translation(found.variables, names) };
+}
+
 const MOST_CASES = 32;
 const RELATIONS: Readonly<Record<string, Relation>> = {
   "<": "<",
@@ -59,7 +71,8 @@ const RELATIONS: Readonly<Record<string, Relation>> = {
   "==": "==",
 };
 
-class Translation {
+/** The parts of one expression as formulas and sums. */
+export class Translation {
   readonly #variables: readonly Variable[];
   readonly #names: Names;
 
@@ -103,6 +116,38 @@ class Translation {
   }
 
   number(node: ASTNode): readonly Case[] | undefined {
+    const found = this.#reckoned(node);
+    if (found !== undefined || this.#names.term === undefined) return found;
+    return [{ guard: HOLDS, sum: this.#names.term(this.text(node)) }];
+  }
+
+  /** What a part says, the same for parts that say the same in another expression of the procedure. */
+  text(node: ASTNode): string {
+    switch (node.op) {
+      case "value":
+        return typeof node.args === "string" ? JSON.stringify(node.args) : String(node.args);
+      case "id": {
+        const variable = this.#variable(node);
+        return variable === undefined ? node.args.replace(/^b\d+$/, "b") : `${variable.kind} ${variable.id}`;
+      }
+      case "call": {
+        const [name, args] = node.args;
+        const [only] = args;
+        if (name === CHECKED && only !== undefined) return this.text(only);
+        return `${name}(${args.map((each) => this.text(each)).join(", ")})`;
+      }
+      case "rcall": {
+        const [name, receiver, args] = node.args;
+        return `${name}(${[receiver, ...args].map((each) => this.text(each)).join(", ")})`;
+      }
+      default:
+        return `${node.op}(${childrenOf(node)
+          .map((each) => this.text(each))
+          .join(", ")})`;
+    }
+  }
+
+  #reckoned(node: ASTNode): readonly Case[] | undefined {
     switch (node.op) {
       case "value":
         return this.#literal(node.args);
@@ -227,10 +272,16 @@ function isPresence(variable: Variable): boolean {
 }
 
 /** Whole numbers are divided without a rest in CEL; so is what is made of them. */
-function isWhole(node: ASTNode): boolean {
+export function isWhole(node: ASTNode): boolean {
   switch (node.op) {
     case "value":
       return typeof node.args === "bigint";
+    case "rcall":
+      return node.args[0] === "size";
+    case "call":
+      return ["size", "int"].includes(node.args[0]);
+    case "?:":
+      return isWhole(node.args[1]) || isWhole(node.args[2]);
     case "-_":
       return isWhole(node.args);
     case "+":

@@ -1,5 +1,6 @@
+import { evaluateExpression } from "../procedure/expression.ts";
 import type { Finding } from "../procedure/finding.ts";
-import type { Branch, Outcome, Step, StepId } from "../procedure/model.ts";
+import type { Branch, Expression, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
 import { all, type Formula } from "./formula.ts";
@@ -58,6 +59,17 @@ function impossibleArms(
 ): readonly Finding[] {
   const { procedure } = analysis;
   if (branch.arms.length < 2 || givenRulesOut(analysis, branch.arms)) return [];
+  const failing = failingAlways(procedure, branch);
+  if (failing !== undefined)
+    return [
+      {
+        code: "bad-expression",
+        severity: "error",
+        params: { text: failing.text, why: "always-fails", step: branch.step },
+        node: failing.node,
+        step: branch.step,
+      },
+    ];
   const readings = new Set(branch.arms.flatMap((arm) => arm.if?.readings ?? []));
   readings.delete(branch.step);
   // A call's branch is decided where the called procedure ends; there, more is known than here.
@@ -83,10 +95,30 @@ function impossibleArms(
   );
 }
 
-function knownOf({ procedure }: Analysis, id: StepId, outcomes: ReadonlySet<Outcome> | undefined): Formula {
+/** What an earlier reading can have been, by the outcomes that it can have had. */
+export function knownOf(
+  { procedure }: Analysis,
+  id: StepId,
+  outcomes: ReadonlySet<Outcome> | undefined,
+): Formula {
   const step = procedure.steps.get(id);
   return step?.kind === "measure" ? rangeFormula(procedure, step, outcomes) : all([]);
 }
+
+/** The condition that no run can work out, where for that reason none takes any arm. */
+export function failingAlways(procedure: Procedure, branch: Branch): Expression | undefined {
+  if (branch.arms.length < 2) return undefined;
+  if ([...branch.arms.keys()].some((arm) => armFacts(procedure, branch, arm) !== "never")) return undefined;
+  const conditions = branch.arms.flatMap((arm) => arm.if ?? []);
+  return conditions.find((each) => !evaluateExpression(each, NOTHING_KNOWN).ok) ?? conditions[0];
+}
+
+const NOTHING_KNOWN = {
+  fact: () => undefined,
+  reading: () => undefined,
+  value: () => undefined,
+  elapsed: () => undefined,
+};
 
 /** A fact that the call or the equipment sheet gives is there to leave arms out. */
 function givenRulesOut(

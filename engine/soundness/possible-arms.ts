@@ -74,17 +74,24 @@ export function isOutcomePossible(procedure: Procedure, id: StepId, outcome: str
   });
 }
 
-type Facts = ReadonlyMap<string, FactValue | typeof MEASURED>;
+/** Facts as they can be told, a measured one by {@link MEASURED}. */
+export type Facts = ReadonlyMap<string, FactValue | typeof MEASURED>;
 
 /** A number was measured; which one is a variable. */
 const MEASURED = { measured: true } as const;
 const UNKNOWN = { unknown: true } as const;
 
-function isUnknown(value: FactValue | typeof MEASURED | undefined): boolean {
+export function isMeasured(value: FactValue | typeof MEASURED | undefined): value is typeof MEASURED {
+  return value === MEASURED;
+}
+
+/** Whether a condition on this fact is not looked at. */
+export function isUnknown(value: FactValue | typeof MEASURED | undefined): boolean {
   return value === undefined || (typeof value === "object" && "unknown" in value);
 }
 
-function factCombinations(
+/** Every combination of the facts that expressions use; undefined above {@link MOST_CHOICES}. */
+export function factCombinations(
   procedure: Procedure,
   expressions: readonly Expression[],
 ): readonly Facts[] | undefined {
@@ -109,7 +116,8 @@ function valuesOf(procedure: Procedure, id: string): readonly (FactValue | typeo
     : [MEASURED, UNKNOWN];
 }
 
-function namesIn(step: StepId, facts: Facts, taken: boolean): Names {
+/** What names stand for at a step with these facts; `taken` where its own reading is there. */
+export function namesIn(step: StepId, facts: Facts, taken: boolean): Names {
   return {
     sum: ({ kind, id }: Variable) => {
       switch (kind) {
