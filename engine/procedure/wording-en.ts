@@ -59,14 +59,22 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     message: (p) =>
       p("atMost") === ""
         ? `From step ${quoted(p("step"))} no end can be reached.`
-        : `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} leads nowhere once it was taken ${times(p("atMost"))}.`,
+        : reason(p) === "not-proven"
+          ? `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} may be taken at most ${times(p("atMost"))}, and there are too many rounds to look at each: that it never leads nowhere is not shown.`
+          : `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} leads nowhere once it was taken ${times(p("atMost"))}.`,
     mend: (p) =>
       p("atMost") === "" ? "Lead it to an end." : "Say else: and the step that comes after that.",
   },
   "unreachable-step": {
     title: "A step that no way leads to",
-    message: (p) => `No way leads to step ${quoted(p("step"))}.`,
-    mend: () => "Lead an outcome to it, or take it out.",
+    message: (p) =>
+      reason(p) === "not-proven"
+        ? `There are too many rounds, as by step ${quoted(p("step"))}, to look at each: that a run can come to every step is not shown.`
+        : `No way leads to step ${quoted(p("step"))}.`,
+    mend: (p) =>
+      reason(p) === "not-proven"
+        ? "Bound fewer branches of one circle, or write smaller bounds."
+        : "Lead an outcome to it, or take it out.",
   },
   "endless-loop": {
     title: "A loop without an end",

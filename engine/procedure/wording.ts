@@ -15,7 +15,7 @@
  * | plain-hint | hint, text?, name?, count? |
  * | unknown-step | name, nearest? |
  * | dead-end | step, outcome?, atMost?, why? |
- * | unreachable-step | step |
+ * | unreachable-step | step, why? |
  * | endless-loop | steps or (step, outcome, to, steps) or (why `calls`, name) |
  * | impossible-branch | step, outcome, why?, goto? |
  * | reading-gap | step, reading, from?, to?, low?, high?, bands? or (step, why `not-proven`) |

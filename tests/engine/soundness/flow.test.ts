@@ -75,6 +75,35 @@ describe("dead-end", () => {
     expect(rows(finding?.witness)).toEqual(["a again", "a again", "a again"]);
   });
 
+  it("names such a loop among more rounds than can be looked at, and says what it did not look at", () => {
+    // Each of ten steps is asked up to five times again: 6^10 ways of having counted.
+    const ring = Array.from({ length: 10 }, (_, at) => {
+      const next = at === 9 ? "last" : `s${at + 1}`;
+      return ask(`s${at}`, { ok: next, again: { goto: `s${at}`, atMost: 5, else: next } });
+    });
+    const last = (back: Way) =>
+      found(build([...ring, ask("last", { good: "refer", back }), end("refer", "referred")]), "dead-end");
+    expect(last({ goto: "s0", atMost: 2, else: "refer" })).toEqual([]);
+    const [used, ...more] = last({ goto: "s0", atMost: 2 });
+    expect(more).toEqual([]);
+    expect(used).toMatchObject({ severity: "error", params: { step: "last", outcome: "back", atMost: 2 } });
+    expect(rows(used?.witness)?.filter((row) => row === "last back")).toHaveLength(3);
+    expect(last({ goto: "s0", atMost: 1_000 })).toMatchObject([{ severity: "error" }]);
+
+    const twice = build([
+      ...ring,
+      ask("last", { good: "refer", back: { goto: "more", atMost: 3 } }),
+      ask("more", { on: { goto: "s0", atMost: 2, else: "refer" } }),
+      end("refer", "referred"),
+    ]);
+    expect(found(twice, "dead-end")).toMatchObject([
+      { severity: "note", params: { step: "last", why: "not-proven" } },
+    ]);
+    expect(found(twice, "unreachable-step")).toMatchObject([
+      { severity: "note", params: { why: "not-proven" } },
+    ]);
+  });
+
   it("does not mind a used-up borderline, which takes the band that the value picks", () => {
     const procedure = build([
       measure(
