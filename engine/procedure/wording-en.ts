@@ -86,7 +86,12 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     title: "An outcome that can't be",
     message: (p) =>
       `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} can't come up${impossible(p)}.`,
-    mend: () => "Take it out, or mend the limits or conditions that shut it out.",
+    mend: (p) =>
+      reason(p) === "no-instrument"
+        ? "Name an instrument that states its accuracy under with:, or take the branch out."
+        : reason(p) === "not-judged"
+          ? "Give the step bands or a specification, or take the branch out."
+          : "Take it out, or mend the limits or conditions that shut it out.",
   },
   "reading-gap": {
     title: "A reading with nowhere to go",
@@ -168,7 +173,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
         ? `Step ${quoted(p("step"))} verifies a repair, but nothing repairs fault ${quoted(p("fault"))}.`
         : reason(p) === "not-repaired"
           ? `Step ${quoted(p("step"))} ends as fixed, but on some way nothing was repaired.`
-          : `Step ${quoted(p("step"))} ends as fixed, but on some way nobody looked whether it is.`,
+          : `Step ${quoted(p("step"))} ends as fixed, but on some way no answer or clear reading shows that it is.`,
     mend: (p) =>
       reason(p) === "no-repair"
         ? "Give the fault a repair:, or conclude it with goto: to an end: referred."
@@ -342,6 +347,10 @@ function impossible(p: Params): string {
       return ` with ${quoted(p("goto"))}: the condition never holds, or one before it always does`;
     case "value":
       return ": no reading gives a value in it";
+    case "not-judged":
+      return ": the step judges no reading, so none is too close to call";
+    case "no-instrument":
+      return ": the step does not say which instrument reads it, so no reading is too close to call";
     case "plausible":
       return ": the step asks again for every reading in it, since it is not plausible";
     default:

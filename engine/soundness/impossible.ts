@@ -1,6 +1,14 @@
 import { evaluateExpression } from "../procedure/expression.ts";
 import type { Finding } from "../procedure/finding.ts";
-import type { Branch, Expression, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import type {
+  Branch,
+  Expression,
+  MeasureStep,
+  Outcome,
+  Procedure,
+  Step,
+  StepId,
+} from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
 import { all, type Formula } from "./formula.ts";
@@ -10,7 +18,8 @@ import { rangeFormula } from "./reading-ranges.ts";
 
 /**
  * `impossible-branch`: arms that nothing a run can know takes, and outcomes of a measure step whose computed value
- * or plausible readings never come to lie in them.
+ * or plausible readings never come to lie in them. So is `borderline` where the step names no instrument or judges
+ * nothing: no reading is too close then. An instrument without accuracy is let be, since a sheet may bring it.
  *
  * Exact for conditions on facts with choices, and for linear arithmetic over readings, values, times and measured
  * facts, `abs`, `min`, `max` and `?:` included, each earlier reading held to the outcomes it can have had on the
@@ -37,18 +46,32 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
 }
 
 function impossibleOutcomes({ procedure }: Analysis, step: Step): readonly Finding[] {
-  if (step.kind !== "measure" || (step.value === undefined && step.plausible === undefined)) return [];
-  return [...step.outcomes.values()].flatMap(({ outcome, node, implied }) =>
-    implied || outcome === "borderline" || isOutcomePossible(procedure, step.id, outcome)
+  if (step.kind !== "measure") return [];
+  const isLimited = step.value !== undefined || step.plausible !== undefined;
+  return [...step.outcomes.values()].flatMap(({ outcome, node, implied }) => {
+    const why =
+      outcome === "borderline"
+        ? neverTooClose(step)
+        : implied || !isLimited || isOutcomePossible(procedure, step.id, outcome)
+          ? undefined
+          : step.value === undefined
+            ? "plausible"
+            : "value";
+    return why === undefined
       ? []
       : {
           code: "impossible-branch" as const,
           severity: "error" as const,
-          params: { step: step.id, outcome, why: step.value === undefined ? "plausible" : "value" },
+          params: { step: step.id, outcome, why },
           node,
           step: step.id,
-        },
-  );
+        };
+  });
+}
+
+function neverTooClose({ instrument, judged }: MeasureStep): string | undefined {
+  if (judged.by === "nothing") return "not-judged";
+  return instrument === undefined ? "no-instrument" : undefined;
 }
 
 function impossibleArms(

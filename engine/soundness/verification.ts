@@ -1,5 +1,5 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Step } from "../procedure/model.ts";
+import type { Outcome, Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { type FlowEdge, isImpliedEnd } from "./flow.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
@@ -13,7 +13,8 @@ const LOOKED = 2;
 
 /**
  * `no-verification`: an `end: fixed` that a run can come to without a repair, or without an answer or reading
- * after the last repair. Exact but for conditions: every arm counts as open.
+ * after the last repair. A reading that took `borderline` was too close to say anything. Exact but for conditions:
+ * every arm counts as open.
  */
 export function checkVerification(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
@@ -52,10 +53,13 @@ export function checkVerification(analysis: Analysis): readonly Finding[] {
   return findings;
 }
 
+/** Outcomes that show nothing of the repair. */
+const SILENT: ReadonlySet<Outcome> = new Set(["cannot", "stop", "borderline"]);
+
 function stateAfter(step: Step, edge: FlowEdge, state: number): number {
   if (step.kind === "conclude") return edge.branch?.outcome === "repaired" ? REPAIRED : NOTHING;
   const looks = step.kind === "ask" || step.kind === "measure";
-  const answered = edge.branch?.outcome !== "cannot" && edge.branch?.outcome !== "stop";
+  const answered = edge.branch !== undefined && !SILENT.has(edge.branch.outcome);
   return looks && answered && state === REPAIRED ? LOOKED : state;
 }
 

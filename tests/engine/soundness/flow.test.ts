@@ -214,6 +214,20 @@ describe("no-verification", () => {
       ],
       "not-looked",
     ],
+    [
+      "a reading too close to call that counts as one",
+      [
+        ask("a", { yes: "bad", no: "refer" }),
+        conclude("bad", "f", { verify: "again" }),
+        measure(
+          "again",
+          { low: ["under 12 V", "refer"], high: ["from 12 V", "refer"] },
+          { borderline: "mended", instrument: "meter" },
+        ),
+        ...ENDS,
+      ],
+      "not-looked",
+    ],
   ])("catches %s", (_, steps, why) => {
     expect(found(build(steps, { faults }), "no-verification")).toMatchObject([
       { step: "mended", params: { why } },

@@ -9,6 +9,8 @@ procedure: lamp-stays-dark
 title: Lamp stays dark
 revision: 1
 complaint: The lamp stays dark.
+instruments:
+  meter: { title: Meter, accuracy: { voltage: { reading: 1 %, counts: 2, resolution: 0.01 V } } }
 facts:
   supply: { ask: Which supply?, choices: { low: 12 V, high: 24 V } }
   ambient: { measure: temperature, unit: degC, say: In the shade. }
@@ -104,6 +106,17 @@ describe("impossible-branch over readings", () => {
       small: { from: 0 V, to: 1 V, goto: a }
       large: { over: 1 V, goto: b }`;
     expect(impossible(bands)).toEqual(["negative>value"]);
+  });
+
+  it("finds a borderline that no reading takes, for want of an instrument or of bands", () => {
+    const bands = (more: string) => `${more}
+    bands: { small: { under: 1 V, goto: a }, large: { from: 1 V, goto: b } }
+    borderline: { goto: a }`;
+    expect(impossible(bands(""))).toEqual(["borderline>no-instrument"]);
+    expect(impossible(bands("    with: meter"))).toEqual([]);
+    expect(impossible("    with: meter\n    goto: a\n    borderline: { goto: b }")).toEqual([
+      "borderline>not-judged",
+    ]);
   });
 
   it("finds bands whose readings are asked for again", () => {

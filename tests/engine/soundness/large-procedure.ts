@@ -24,7 +24,9 @@ export function largeProcedure(count: number, unsound = false): Procedure {
     const [low, high] = [entryOf(from, middle), entryOf(middle, to)];
     const bands = { low: ["under 1 V", low], high: ["from 1 V", high] } as const;
     const borderline = { goto: entryOf(from, to), atMost: 2, else: "refer" };
-    steps.push(measure(entryOf(from, to), bands, { borderline, evidence: evidence(rows) }));
+    steps.push(
+      measure(entryOf(from, to), bands, { borderline, instrument: "meter", evidence: evidence(rows) }),
+    );
     ranges.push([from, middle], [middle, to]);
   }
   return build([...steps, end("refer", "referred"), end("mended", "fixed")], {

@@ -73,7 +73,7 @@ function testOf(one: Sketch, at: number, count: number, last: boolean): readonly
         measure(
           id,
           { low: [`under ${edge} V`, found], high: [`from ${edge} V`, next] },
-          { ...rows("low", "high"), ...(again ? { borderline: again } : {}) },
+          { ...rows("low", "high"), ...(again ? { borderline: again, instrument: "meter" } : {}) },
         ),
         ...between,
       ];
