@@ -152,9 +152,11 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
         ? "Write a row of shares in the place of reads, or limits that are the same in every run."
         : reason(p) === "all-struck"
           ? "Leave some doubt in the evidence before it, as 0.01 or 0.99, or lead a failed repair elsewhere."
-          : reason(p) === "not-proven"
-            ? "Part the procedure into called ones, or lead fewer ways together."
-            : "Add a test on this way that tells them apart, or state what the tests before it prove.",
+          : reason(p) === "struck"
+            ? "Lead the failed repair past what concludes it again, or write at-most: 1 and an else at the branch that does."
+            : reason(p) === "not-proven"
+              ? "Part the procedure into called ones, or lead fewer ways together."
+              : "Add a test on this way that tells them apart, or state what the tests before it prove.",
   },
   "fault-never-found": {
     title: "A fault that no way finds",
@@ -321,6 +323,8 @@ function unsupported(p: Params): string {
     return `A reading before fault ${fault} is held against limits that only a run knows: that there is ${percent(p("needed"))} proof is not shown.`;
   if (reason(p) === "all-struck")
     return `On some way to fault ${fault} a repair did not help, and no fault explains all answers any more: that there is ${percent(p("needed"))} proof is not shown.`;
+  if (reason(p) === "struck")
+    return `Fault ${fault} is concluded once more on a way on which its repair did not help: nothing speaks for it any more.`;
   const after = reason(p) === "after-conclusion" ? ", once a repair before it did not help" : "";
   const rival = p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`;
   return `Fault ${fault} is concluded with ${percent(p("probability"))} proof${after}; ${percent(p("needed"))} is needed.${rival}`;

@@ -3,6 +3,7 @@ import { type Beside, besideOf, decidesAlike } from "../procedure/keep-unchanged
 import type { ConcludeStep, FaultId, Procedure } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { componentsOf, membersOf } from "./components.ts";
+import { concludedAgain } from "./concluded-again.ts";
 import { type EvidenceTable, evidenceTable } from "./evidence-table.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
 import { MOST_RELAXATIONS, type Ways, worstWay } from "./odds-bound.ts";
@@ -22,10 +23,11 @@ import { witnessOf } from "./witness.ts";
  * was not proven; so silence is always a proof, an error always a way that a run can walk.
  *
  * What only shows after an earlier conclusion is a warning: the odds then hold answers from before and after a
- * repair (what was answered to verify one only where it failed), and the technician knows that one did not help. Verdicts count as clear: a reading too close to call
- * that is decided all the same shows its lower probability in the run. A fault concluded again after its own failed verification is left to the run, and so are
- * ways that the evidence calls impossible under every fault. Where a repair that did not help makes them so, or where
- * a density is held against limits that only a run knows, the note says that nothing was proven.
+ * repair (what was answered to verify one only where it failed), and the technician knows that one did not help. A
+ * fault concluded again after its own failed verification is one of these ({@link concludedAgain}). Verdicts count as
+ * clear: a reading too close to call that is decided all the same shows its lower probability in the run. Ways that
+ * the evidence calls impossible under every fault are left to the run. Where a repair that did not help makes them
+ * so, or where a density is held against limits that only a run knows, the note says that nothing was proven.
  */
 export function checkConclusions(analysis: Analysis): readonly Finding[] {
   const { procedure } = analysis;
@@ -43,9 +45,19 @@ const LAST_PROVEN = new WeakMap<Beside, Procedure>();
 function lookedAt(analysis: Analysis): readonly Finding[] {
   const { flow, procedure } = analysis;
   const table = evidenceTable(flow);
+  const again = concludedAgain(analysis);
+  const toldAgain = new Set(again.findings.map(({ step }) => step));
   const open = openConclusions(analysis, table);
   const asked = new Set([...open.first, ...open.later]);
-  if (asked.size === 0) return [];
+  const notLooked = again.open.filter((index) => !asked.has(index));
+  const before = [
+    ...again.findings,
+    ...notLooked.flatMap((index) => {
+      const step = flow.steps[index];
+      return step?.kind === "conclude" ? notProven(analysis, step) : [];
+    }),
+  ];
+  if (asked.size === 0) return before;
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
   const { states, complete } = runStates(analysis, table, asked);
   const certainty = procedure.certainty - TOLERANCE;
@@ -55,7 +67,7 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
     const step = flow.steps[state.step];
     if (step?.kind !== "conclude" || !asked.has(state.step)) continue;
     const group = groupOf(step, faultNumber);
-    if (group.every((fault) => state.struck.includes(fault))) continue;
+    if (toldAgain.has(step.id) && group.every((fault) => state.struck.includes(fault))) continue;
     if (hasOpenResult(table, state)) {
       unsure.set(state.step, "limits-open");
       continue;
@@ -68,7 +80,7 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
     const found = { ...verdict, state: number, again: state.concluded };
     if (known === undefined || isWorse(found, known, certainty)) worst.set(state.step, found);
   }
-  const findings: Finding[] = [];
+  const findings: Finding[] = [...before];
   const undecided: number[] = [];
   for (const [index, step] of flow.steps.entries()) {
     if (step.kind !== "conclude" || !asked.has(index)) continue;

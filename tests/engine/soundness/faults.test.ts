@@ -106,13 +106,16 @@ describe("unsupported-conclusion", () => {
     expect(found(procedure, "unsupported-conclusion")).toEqual([]);
   });
 
+  const reasons = (procedure: Procedure) =>
+    found(procedure, "unsupported-conclusion").map((each) => [each.severity, each.step, each.params.why]);
+
   it("is a warning where it only shows after another repair failed", () => {
     const procedure = two(
       { fuse: FUSE, ground: GROUND },
       { back: { goto: "ground", atMost: 1, else: "refer" } },
     );
     // The blown fuse stays in the odds: under ground-open and other alike, so that the ground is still carried.
-    expect(found(procedure, "unsupported-conclusion")).toEqual([]);
+    expect(reasons(procedure)).toEqual([["warning", "ground-bad", "struck"]]);
     const stale = two(
       {
         fuse: { "fuse-open": { blown: 0.98 }, other: { blown: 0.9 }, otherwise: { whole: 0.99 } },
@@ -120,9 +123,74 @@ describe("unsupported-conclusion", () => {
       },
       { back: { goto: "ground", atMost: 1, else: "refer" } },
     );
-    expect(
-      found(stale, "unsupported-conclusion").map((each) => [each.severity, each.step, each.params.why]),
-    ).toEqual([["warning", "ground-bad", "after-conclusion"]]);
+    expect(reasons(stale)).toContainEqual(["warning", "ground-bad", "after-conclusion"]);
+  });
+
+  describe("where a fault is concluded once more after its repair did not help", () => {
+    /** A look, its repair, and where the run goes from it and from a repair that failed. */
+    const again = (found: Way, failed: Way, more: readonly Step[] = [], cannot?: string) =>
+      build(
+        [
+          ask("fuse", { blown: found, whole: "refer" }, { evidence: evidence(FUSE) }),
+          conclude("fuse-bad", "fuse-open", { verify: "again" }),
+          ask("again", { yes: "mended", no: failed }, cannot === undefined ? {} : { cannot }),
+          ...more,
+          ...ENDS,
+        ],
+        { faults: { "fuse-open": 5, other: 1 } },
+      );
+    const back: Way = { goto: "fuse", atMost: 1, else: "refer" };
+
+    it("is a warning that shows the way", () => {
+      const told = found(again("fuse-bad", back), "unsupported-conclusion");
+      expect(told).toMatchObject([{ severity: "warning", params: { why: "struck", probability: 0 } }]);
+      expect(told[0]?.witness?.map(({ step, outcome }) => `${step} ${outcome}`)).toEqual([
+        "fuse blown",
+        "fuse-bad repaired",
+        "again no",
+        "fuse blown",
+      ]);
+    });
+
+    it("is none where the branch to it is taken once, or the failed repair leads past it", () => {
+      const once: Way = { goto: "fuse-bad", atMost: 1, else: "refer" };
+      expect(reasons(again(once, back))).toEqual([]);
+      expect(reasons(again("fuse-bad", "refer"))).toEqual([]);
+    });
+
+    it("counts another conclusion of the same fault, also one without a repair", () => {
+      const more = [conclude("for-others", "fuse-open", { goto: "refer" })];
+      expect(reasons(again("fuse-bad", "for-others", more))).toEqual([["warning", "for-others", "struck"]]);
+    });
+
+    it("counts none where nobody could look whether the repair helped", () => {
+      const more = [conclude("for-others", "fuse-open", { goto: "refer" })];
+      expect(reasons(again("fuse-bad", "refer", more, "for-others"))).toEqual([]);
+    });
+
+    it("counts faults that two repairs struck, one each", () => {
+      const steps = [
+        ask(
+          "sign",
+          { a: "one", b: "refer" },
+          { evidence: evidence({ f: { a: 0.9 }, otherwise: { b: 0.9 } }) },
+        ),
+        conclude("one", "f", { verify: "first" }),
+        ask("first", { yes: "mended", no: "other" }),
+        ask(
+          "other",
+          { c: "two", d: "refer" },
+          { evidence: evidence({ g: { c: 0.9 }, otherwise: { d: 0.9 } }) },
+        ),
+        conclude("two", "g", { verify: "second" }),
+        ask("second", { yes: "mended", no: "both" }),
+        conclude("both", ["f", "g"], { goto: "refer" }),
+        ...ENDS,
+      ];
+      // f has .9 × 10 against .1 × 2; then g has .1 × .9 against .1 × .1; then both have nothing.
+      const procedure = build(steps, { faults: { f: 10, g: 1, h: 1 } });
+      expect(reasons(procedure)).toEqual([["warning", "both", "after-conclusion"]]);
+    });
   });
 
   it("does not count a fault whose repair did not help, whichever of two repairs it was", () => {

@@ -40,6 +40,7 @@ export const FLOW_DEFECTS: readonly Defect[] = [
     "back to the start after a repair that did not help",
     "{ goto: filament",
     [["there: { goto: refer }", "there: { goto: filament, at-most: 1 }"]],
+    ["unsupported-conclusion"],
   ),
   defect("dead-end", "mirror-looked-at-twice", "a thing done once more", "{ goto: folds", [
     ["    done: { goto: folds }", "    done: { goto: folds, at-most: 2 }"],
@@ -96,9 +97,14 @@ export const FLOW_DEFECTS: readonly Defect[] = [
   defect("endless-loop", "fan-less-certain", "the same question again", "rattle", [
     ["goes: { goto: leaf-found }", "goes: { goto: leaf-found }\n      unsure: { goto: rattle }"],
   ]),
-  defect("endless-loop", "lamp-one-question", "back to the start after each repair", "filament", [
-    ["there: { goto: refer }", "there: { goto: filament }"],
-  ]),
+  defect(
+    "endless-loop",
+    "lamp-one-question",
+    "back to the start after each repair",
+    "filament",
+    [["there: { goto: refer }", "there: { goto: filament }"]],
+    ["unsupported-conclusion"],
+  ),
   defect("endless-loop", "pressure-by-specification", "too close to call for ever", "gauge", [
     ["borderline: { goto: gauge, at-most: 2, else: refer }", "borderline: { goto: gauge }"],
   ]),
@@ -109,9 +115,14 @@ export const FLOW_DEFECTS: readonly Defect[] = [
     "{ goto: shake",
     [["at-most: 2, else: refer }", "at-most: 2, else: shake }"]],
   ),
-  defect("endless-loop", "plug-called", "a call that returns to itself", "plug", [
-    ["no-fault-found: { goto: tap }", "no-fault-found: { goto: tap }\n      referred: { goto: plug }"],
-  ]),
+  defect(
+    "endless-loop",
+    "plug-called",
+    "a call that returns to itself",
+    "plug",
+    [["no-fault-found: { goto: tap }", "no-fault-found: { goto: tap }\n      referred: { goto: plug }"]],
+    ["unsupported-conclusion"],
+  ),
   defect("endless-loop", "plug-called-twice", "a procedure that calls itself", "look-at-plug", [
     [
       "  look:\n    ask: Are the pins wet or green?\n",
