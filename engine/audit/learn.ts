@@ -5,7 +5,8 @@
 import type { FaultId, NodePath, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 import { tellingOutcomes } from "../reasoning/likelihood.ts";
 import { betaQuantile } from "./beta-quantile.ts";
-import type { Lesson } from "./lesson.ts";
+import { type Lesson, verifiableFaults } from "./lesson.ts";
+import { learnedFaults } from "./prior-levels.ts";
 import type { Interval } from "./wilson.ts";
 
 /** One number of the text that verified runs speak of. */
@@ -36,6 +37,10 @@ interface LearnedShare extends LearnedNumber {
 export interface Learned {
   /** Lessons that speak of this procedure. */
   readonly lessons: number;
+  /** Lessons of a fault that the procedure does not have: how many, by fault. */
+  readonly otherFaults: ReadonlyMap<FaultId, number>;
+  /** Lessons that say nothing of how common faults are: see {@link learn}. */
+  readonly notOfPriors: number;
   readonly priors: readonly LearnedPrior[];
   readonly shares: readonly LearnedShare[];
 }
@@ -45,14 +50,19 @@ export interface Learned {
  * author's numbers count as, for the priors together and for each row of evidence.
  *
  * Only faults that a repair can be verified for take part: the others keep their weights, for no run could speak
- * for them. What a row leaves to the outcomes it does not name is learned as one share. Rows that say `reads` and
+ * for them. A run speaks for or against those alone that its own text could conclude (`prior-levels.ts`); it says
+ * nothing of how common faults are where they fit with no other text's, or where its fault is not verified here. What a row leaves to the outcomes it does not name is learned as one share. Rows that say `reads` and
  * steps without a row for a fault stay as they are.
  */
 export function learn(procedure: Procedure, lessons: readonly Lesson[], strength: number): Learned {
   const known = lessons.filter(({ fault }) => procedure.faults.has(fault));
+  const otherFaults = new Map<FaultId, number>();
+  for (const { fault } of lessons)
+    if (!procedure.faults.has(fault)) otherFaults.set(fault, (otherFaults.get(fault) ?? 0) + 1);
   return {
     lessons: known.length,
-    priors: learnPriors(procedure, known, strength),
+    otherFaults,
+    ...learnPriors(procedure, known, strength),
     shares: [...procedure.steps.values()].flatMap((step) => learnStep(procedure, step, known, strength)),
   };
 }
@@ -61,30 +71,25 @@ function learnPriors(
   procedure: Procedure,
   lessons: readonly Lesson[],
   strength: number,
-): readonly LearnedPrior[] {
-  const verified = new Set(
-    [...procedure.steps.values()].flatMap((step) =>
-      step.kind === "conclude" && step.verify !== undefined && step.faults.length === 1 ? step.faults : [],
-    ),
-  );
+): Pick<Learned, "priors" | "notOfPriors"> {
+  const verified = verifiableFaults(procedure);
   const faults = [...procedure.faults.values()].filter(({ id }) => verified.has(id));
-  const counts = faults.map(({ id }) => lessons.filter(({ fault }) => fault === id).length);
   const total = faults.reduce((sum, { prior }) => sum + prior, 0);
-  const learned = dirichlet(
-    faults.map(({ prior }) => (total > 0 ? prior / total : 0)),
-    counts,
-    strength,
-  );
-  return faults.flatMap((fault, index) => {
-    const share = learned?.[index];
-    if (share === undefined) return [];
-    return {
-      fault: fault.id,
-      written: fault.prior,
-      ...scaled(share, total),
-      node: { file: fault.node.file, path: [...fault.node.path, "prior"] },
-    };
-  });
+  const ours = lessons.filter(({ fault }) => verified.has(fault));
+  const learned = learnedFaults(new Map(faults.map(({ id, prior }) => [id, prior])), ours, strength);
+  return {
+    notOfPriors: lessons.length - ours.length + learned.leftOut,
+    priors: faults.flatMap((fault) => {
+      const part = learned.faults.get(fault.id);
+      if (part === undefined) return [];
+      return {
+        fault: fault.id,
+        written: fault.prior,
+        ...scaled(part, total),
+        node: { file: fault.node.file, path: [...fault.node.path, "prior"] },
+      };
+    }),
+  };
 }
 
 function learnStep(

@@ -7,6 +7,8 @@ import { tellingOutcomes } from "../reasoning/likelihood.ts";
 export interface Lesson {
   /** The fault whose repair was verified. */
   readonly fault: FaultId;
+  /** The faults that its text can conclude and verify: of no other does the run say that it was not there. */
+  readonly could: ReadonlySet<FaultId>;
   /** The latest answer of each step before that repair; only of steps with evidence, and of no verification. */
   readonly answers: ReadonlyMap<StepId, Outcome>;
 }
@@ -36,7 +38,16 @@ export function lessonOf(procedure: Procedure, run: Run): Lesson | NoLesson {
     // Looked at again without a result: what was seen before no longer counts.
     else answers.delete(row.step);
   }
-  return { fault, answers };
+  return { fault, could: verifiableFaults(procedure), answers };
+}
+
+/** The faults that a conclusion names alone, with a verification behind it. */
+export function verifiableFaults(procedure: Procedure): ReadonlySet<FaultId> {
+  return new Set(
+    [...procedure.steps.values()].flatMap((step) =>
+      step.kind === "conclude" && step.verify !== undefined && step.faults.length === 1 ? step.faults : [],
+    ),
+  );
 }
 
 /**

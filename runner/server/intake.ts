@@ -100,6 +100,8 @@ export function openIntake(store: Store, trees: Trees): Intake {
       let counted = 0;
       for (const run of await store.listUncounted()) {
         await inTurn(run, async () => {
+          // A record that was changed can't be counted, and is no reason not to count the others.
+          if (!verifyRecord(await store.readLines(run)).ok) return;
           walks.delete(run);
           const walk = await walkOf(run);
           const digest = walk.walked && toDigest(walk);

@@ -1,5 +1,6 @@
 /** Texts by their hash, and the author's drafts made of them, in SQLite. */
 import type { Database } from "better-sqlite3";
+import { DamagedStore } from "./damaged-store.ts";
 import { type Bundle, DRAFT_SPACING, type DraftVersion, type NewDraft, type Store } from "./store.ts";
 import { textHash } from "./text-hash.ts";
 
@@ -69,10 +70,10 @@ export function openSqliteTexts(db: Database): TextPart {
     putBundle.run(bundle.hash, manifest, at);
   });
 
-  const textsOf = (named: Manifest["called"]): Map<string, string> => {
-    const texts = new Map<string, string>();
-    for (const [id, hash] of named) texts.set(id, readText.get(hash)?.text ?? "");
-    return texts;
+  const textOf = (hash: string): string => {
+    const row = readText.get(hash);
+    if (row === undefined) throw new DamagedStore(`texts, hash ${hash}`, `This text is not there any more.`);
+    return row.text;
   };
 
   /** What is written over is no draft any more, and no history either where it follows another too closely. */
@@ -107,13 +108,14 @@ export function openSqliteTexts(db: Database): TextPart {
     async readBundle(hash, at) {
       const row = findBundle.get(hash, at) ?? firstBundle.get(hash);
       if (row === undefined) return undefined;
-      const manifest: Manifest = JSON.parse(row.manifest);
+      const { procedure, text, called, equipment } = manifestOf(row.manifest, hash);
+      const textsOf = (named: Manifest["called"]) => new Map(named.map(([id, of]) => [id, textOf(of)]));
       return {
         hash,
-        procedure: manifest.procedure,
-        text: readText.get(manifest.text)?.text ?? "",
-        called: textsOf(manifest.called),
-        equipment: textsOf(manifest.equipment),
+        procedure,
+        text: textOf(text),
+        called: textsOf(called),
+        equipment: textsOf(equipment),
       };
     },
     async readDraft(procedure) {
@@ -130,6 +132,34 @@ export function openSqliteTexts(db: Database): TextPart {
       markSaved.immediate(procedure, hash);
     },
   };
+}
+
+/** What a bundle's row says; throws where it is not as it was written. */
+function manifestOf(written: string, hash: string): Manifest {
+  const damaged = () => new DamagedStore(`bundles, hash ${hash}`, "This row is not as it was written.");
+  let read: unknown;
+  try {
+    read = JSON.parse(written);
+  } catch {
+    throw damaged();
+  }
+  if (!isManifest(read)) throw damaged();
+  return read;
+}
+
+function isManifest(read: unknown): read is Manifest {
+  if (typeof read !== "object" || read === null) return false;
+  const { procedure, text, called, equipment } = read as Partial<Record<keyof Manifest, unknown>>;
+  return typeof procedure === "string" && typeof text === "string" && isNamed(called) && isNamed(equipment);
+}
+
+function isNamed(read: unknown): boolean {
+  return (
+    Array.isArray(read) &&
+    read.every(
+      (pair) => Array.isArray(pair) && pair.length === 2 && pair.every((part) => typeof part === "string"),
+    )
+  );
 }
 
 function toDraft({ version, hash, text, base, at }: DraftRow): DraftVersion {

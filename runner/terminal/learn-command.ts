@@ -101,7 +101,12 @@ function asValue({ procedure, options, taught, learned }: Told, written: Learned
     strength: options.strength,
     runs: taught.runs,
     taught: learned.lessons,
-    leftOut: taught.leftOut,
+    leftOut: {
+      ...taught.leftOut,
+      otherFaults: Object.fromEntries(learned.otherFaults),
+      notOfPriors: learned.notOfPriors,
+      otherAnswers: Object.fromEntries(taught.otherAnswers),
+    },
     priors: learned.priors.map(plain),
     evidence: learned.shares.map(plain),
     written: written === undefined ? null : options.write,
@@ -123,12 +128,9 @@ function print(
   output: Output,
 ) {
   output.line(
-    `${procedure.id}: ${taught.runs} runs, ${learned.lessons} of them repaired and verified. The written numbers count as ${options.strength} runs.`,
+    `${procedure.id}: ${taught.runs} runs, ${learned.lessons} of them repaired and verified for a fault of this text. The written numbers count as ${options.strength} runs.`,
   );
-  const several = taught.leftOut["several-faults"];
-  if (several > 0) output.line(`  ${several} concluded several faults together and say nothing of one.`);
-  const unknown = taught.leftOut["text-not-known"];
-  if (unknown > 0) output.line(`  ${unknown} can't be walked again: their text is not kept here.`);
+  for (const text of leftOutTexts(procedure, taught, learned)) output.line(`  ${text}`);
   if (learned.priors.length + learned.shares.length === 0) {
     const instead = options.write === undefined ? "" : `, and ${options.write} was not written`;
     output.line(`  Nothing to learn from yet: no number is changed${instead}.`);
@@ -154,6 +156,33 @@ function print(
     `  ${written.changed.length} numbers changed in ${options.write}. Read it and prove it before it goes out.`,
   );
   for (const { node } of written.left) output.line(`  By hand: ${node.path.join(" / ")} in ${node.file}.`);
+}
+
+/** What the runs could have taught and did not, a sentence each. */
+function leftOutTexts(procedure: Procedure, { leftOut, otherAnswers }: TaughtRuns, learned: Learned) {
+  const several = leftOut["several-faults"];
+  const broken = leftOut["record-broken"];
+  const unknown = leftOut["text-not-known"];
+  const unwalked = leftOut["not-walkable"];
+  return [
+    ...(several > 0 ? [`${several} concluded several faults together and say nothing of one.`] : []),
+    ...(broken > 0 ? [`${broken} left out: their record is not as it was written.`] : []),
+    ...(unknown > 0 ? [`${unknown} can't be walked again: their text is not kept here as it was.`] : []),
+    ...(unwalked > 0 ? [`${unwalked} left out: their own text does not walk them.`] : []),
+    ...[...learned.otherFaults].map(
+      ([fault, count]) =>
+        `${count} found “${fault}”, which this text does not have: nothing is learned of them.`,
+    ),
+    ...(learned.notOfPriors > 0
+      ? [
+          `${learned.notOfPriors} say nothing of how common faults are: what their text can conclude is not to be compared with what this one can.`,
+        ]
+      : []),
+    ...[...otherAnswers].map(
+      ([step, count]) =>
+        `${count} answers of “${procedure.steps.get(step)?.title ?? step}” left out: it gives other outcomes now.`,
+    ),
+  ];
 }
 
 function faultTitle(procedure: Procedure, fault: string): string {

@@ -1,8 +1,10 @@
 /** The command line: `probewright` with its commands, by the contract of the design. */
 import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { DamagedStore } from "../store/damaged-store.ts";
 import { APP } from "../wire/app-name.ts";
 import { DATA } from "./folders.ts";
 import { failUsage, processOutput as output } from "./output.ts";
+import type { UsageError } from "./usage-error.ts";
 
 const NO_COMMAND = "Say what to do: probewright --help tells what there is.";
 
@@ -25,6 +27,7 @@ export async function main(argv: readonly string[]): Promise<void> {
     await program(done, asJson).parseAsync([...argv]);
   } catch (thrown) {
     if (thrown instanceof CommanderError) exitCode = afterCommander(thrown, asJson);
+    else if (thrown instanceof DamagedStore) exitCode = failUsage(output, damagedStore(thrown), asJson);
     else exitCode = failUsage(output, { code: "internal", message: internalReason(thrown) }, asJson);
   }
   process.exitCode = exitCode;
@@ -34,6 +37,13 @@ function afterCommander(thrown: CommanderError, asJson: boolean): number {
   if (thrown.exitCode === 0) return 0;
   const message = thrown.message.replace(/^error: /, "");
   return failUsage(output, { code: "usage", message: message.split("\n").join(" ") }, asJson);
+}
+
+function damagedStore({ place, message }: DamagedStore): UsageError {
+  return {
+    code: "data-damaged",
+    message: `The shop's store is damaged at ${place}: ${message} Put a copy of shop.sqlite in its place; nothing was changed.`,
+  };
 }
 
 function internalReason(thrown: unknown): string {
@@ -117,7 +127,7 @@ function program(done: Done, asJson: boolean): Command {
     "what verified runs say about a procedure's priors and evidence; changes nothing by itself",
   )
     .option("--data <dir>", "the shop's store", DATA)
-    .option("--strength <n>", "how many runs the written numbers count as", wholeNumber, 20)
+    .option("--strength <n>", "how many runs the written numbers count as, from 1", strength, 20)
     .option("--write <file>", "a new file with the learned numbers in place")
     .action(async (file: string, options) =>
       done((await import("./learn-command.ts")).learnCommand(file, options, output)),
@@ -146,6 +156,14 @@ function wholeNumber(text: string): number {
   const value = Number(text);
   if (!Number.isSafeInteger(value) || value < 0 || value > 100_000_000)
     throw new InvalidArgumentError("a whole number from 0 to 100000000 is needed.");
+  return value;
+}
+
+/** With 0 the author's numbers would count for nothing, and what no run has shown yet would be ruled out. */
+function strength(text: string): number {
+  const value = Number(text);
+  if (!Number.isSafeInteger(value) || value < 1 || value > 100_000_000)
+    throw new InvalidArgumentError("a whole number from 1 to 100000000 is needed.");
   return value;
 }
 

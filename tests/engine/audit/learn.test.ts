@@ -70,9 +70,11 @@ function lesson(answers: string): Lesson | string {
   return lessonOf(horn, walkAnswers(horn, { run: "one", at: 0 }, read.answers).run);
 }
 
-const FUSE: Lesson = { fault: "fuse-open", answers: new Map([["feed", "no"]]) };
+const ALL = new Set(["fuse-open", "horn-open", "switch-open"]);
+const FUSE: Lesson = { fault: "fuse-open", could: ALL, answers: new Map([["feed", "no"]]) };
 const hornOpen = (click: string): Lesson => ({
   fault: "horn-open",
+  could: ALL,
   answers: new Map([
     ["feed", "yes"],
     ["click", click],
@@ -80,6 +82,7 @@ const hornOpen = (click: string): Lesson => ({
 });
 const SWITCH: Lesson = {
   fault: "switch-open",
+  could: ALL,
   answers: new Map([
     ["feed", "yes"],
     ["click", "no"],
@@ -126,6 +129,7 @@ describe("the lesson of a run", () => {
     expect(lessonFor(horn, SWITCH, horn)).toEqual(SWITCH);
     expect(lessonFor(later, SWITCH, horn)).toEqual({
       fault: "switch-open",
+      could: ALL,
       answers: new Map([["feed", "yes"]]),
     });
   });
@@ -140,7 +144,13 @@ describe("the lesson of a run", () => {
 
 describe("learning", () => {
   it("changes nothing without runs", () => {
-    expect(learn(horn, [], 20)).toEqual({ lessons: 0, priors: [], shares: [] });
+    expect(learn(horn, [], 20)).toEqual({
+      lessons: 0,
+      otherFaults: new Map(),
+      notOfPriors: 0,
+      priors: [],
+      shares: [],
+    });
     expect(learnedText(source, learn(horn, [], 20)).text).toBe(TEXT);
   });
 
@@ -152,6 +162,53 @@ describe("learning", () => {
       ["horn-open", 3],
       ["switch-open", 7],
     ]);
+  });
+
+  it("lets no run speak against a fault that its text could not conclude", () => {
+    const older = new Set(["fuse-open", "horn-open"]);
+    const lessons = [
+      ...Array(13).fill({ ...FUSE, could: older }),
+      ...Array(4).fill({ ...hornOpen("yes"), could: older }),
+    ];
+    const { priors, notOfPriors } = learn(horn, lessons, 20);
+    // Of weights 10, 6 and 4 the two keep their 16 together. They count as 10 and 6 runs: 23 and 10 of 33.
+    expect(priors.map(({ fault, count, of }) => [fault, count, of])).toEqual([
+      ["fuse-open", 13, 17],
+      ["horn-open", 4, 17],
+    ]);
+    expect(priors[0]?.learned).toBeCloseTo((16 * 23) / 33, 12);
+    expect(priors[1]?.learned).toBeCloseTo((16 * 10) / 33, 12);
+    expect(notOfPriors).toBe(0);
+  });
+
+  it("puts runs of texts that know more and less together, each within what it could find", () => {
+    const older = new Set(["fuse-open", "horn-open"]);
+    const lessons = [
+      ...Array(6).fill({ ...FUSE, could: older }),
+      ...Array(6).fill(SWITCH),
+      ...Array(4).fill(FUSE),
+    ];
+    const { priors } = learn(horn, lessons, 10);
+    // 5, 3 and 2 runs as written. Of 10 newer runs 6 are switches: 8 of 20. Of the other 12, fuse 5 + 10 of 18.
+    const learned = new Map(priors.map(({ fault, learned: share }) => [fault, share]));
+    expect(learned.get("switch-open")).toBeCloseTo((20 * 8) / 20, 12);
+    expect(learned.get("fuse-open")).toBeCloseTo((12 * 15) / 18, 12);
+    expect(learned.get("horn-open")).toBeCloseTo((12 * 3) / 18, 12);
+    expect(priors.map(({ count, of }) => [count, of])).toEqual([
+      [10, 16],
+      [0, 16],
+      [6, 10],
+    ]);
+  });
+
+  it("tells of the lessons that it can't use: faults that are gone, and texts that fit with no other", () => {
+    const apart = { ...FUSE, could: new Set(["fuse-open", "switch-open"]) };
+    const older = { ...FUSE, could: new Set(["fuse-open", "horn-open"]) };
+    const gone = { ...FUSE, fault: "plug-off", could: new Set(["plug-off"]) };
+    const { lessons, otherFaults, notOfPriors } = learn(horn, [older, older, apart, gone, gone], 10);
+    expect([lessons, [...otherFaults], notOfPriors]).toEqual([3, [["plug-off", 2]], 1]);
+    const alone = learn(horn, [{ ...FUSE, could: new Set(["fuse-open", "plug-off"]) }], 10);
+    expect([alone.priors, alone.notOfPriors]).toEqual([[], 1]);
   });
 
   it("learns a row of evidence: 3 of 10 on one to one is a third", () => {

@@ -1,5 +1,6 @@
-import { existsSync, readFileSync } from "node:fs";
+import { cpSync, existsSync, readFileSync } from "node:fs";
 import { basename } from "node:path";
+import Database from "better-sqlite3";
 import { afterAll, describe, expect, it } from "vitest";
 import { TREES } from "../../trees.ts";
 import { isPresentable, probewright, scratch } from "./program.ts";
@@ -10,6 +11,7 @@ afterAll(files.remove);
 const GATE = `${TREES}gate-lift-does-not-lower.yaml`;
 const ANSWERS = new URL("../../faults/gate-lift-does-not-lower/", import.meta.url).pathname;
 const data = files.path("data");
+let copies = 0;
 
 interface Told {
   runs: number;
@@ -75,4 +77,51 @@ describe("learn", () => {
     // What the called procedure says of its own plug stands in another file.
     expect(new Set(told.left.map(({ file }) => basename(file)))).toEqual(new Set(["inspect-connector.yaml"]));
   });
+
+  it("takes no strength of 0, for what no run has shown yet would then be ruled out", () => {
+    const ran = probewright("learn", GATE, "--data", data, "--strength", "0");
+    expect(ran.code).toBe(2);
+    expect(ran.err).toContain("a whole number from 1");
+  });
+
+  it("tells of a record that is not as it was written, and learns from the others", () => {
+    const cut = copyOf(data, (db) => {
+      db.prepare("DELETE FROM lines WHERE run = 1 AND seq = 2").run();
+      db.prepare("UPDATE runs SET counted = 0 WHERE id = 1").run();
+    });
+    const asked = probewright("learn", GATE, "--data", cut, "--json");
+    expect(asked.code, asked.err).toBe(0);
+    const told = JSON.parse(asked.out) as Told;
+    expect([told.taught, told.leftOut["record-broken"], told.leftOut["text-not-known"]]).toEqual([2, 1, 0]);
+    const ran = probewright("learn", GATE, "--data", cut);
+    expect(ran.out).toContain("1 left out: their record is not as it was written.");
+  });
+
+  it("says where a store is damaged, and what to do", () => {
+    const folders = [
+      copyOf(data, (db) => db.prepare("UPDATE bundles SET manifest = 'nope'").run()),
+      copyOf(data, (db) => db.prepare("UPDATE bundles SET manifest = '{}'").run()),
+      copyOf(data, (db) => db.prepare("DELETE FROM texts").run()),
+    ];
+    for (const folder of folders) {
+      const ran = probewright("learn", GATE, "--data", folder, "--json");
+      expect(ran.code).toBe(2);
+      expect(JSON.parse(ran.out)).toMatchObject({ error: { code: "data-damaged" } });
+      expect(ran.err).toMatch(
+        /store is damaged at (bundles|texts), hash [0-9a-f]{64}: .*Put a copy of shop.sqlite/,
+      );
+      expect(isPresentable(ran)).toBe(true);
+    }
+  });
 });
+
+/** The store in another folder, changed by hand. */
+function copyOf(folder: string, change: (db: Database.Database) => void): string {
+  copies += 1;
+  const to = files.path(`copy-${copies}`);
+  cpSync(folder, to, { recursive: true });
+  const db = new Database(`${to}/shop.sqlite`);
+  change(db);
+  db.close();
+  return to;
+}
