@@ -3,7 +3,7 @@ import type { Procedure } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
 import { type FactSpace, factSpace } from "./fact-space.ts";
-import { type Flow, flowOf, isWayOut } from "./flow.ts";
+import { type Flow, flowOf } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
@@ -20,7 +20,7 @@ export interface Analysis {
    */
   readonly reachedBy: Int32Array;
   /** 1 for each edge that some run can walk, as far as the counted flow knows; `cannot` and `stop` that nobody
-   * wrote are left out. */
+   * wrote and that end the run are left out. */
   readonly walked: Uint8Array;
 }
 
@@ -57,7 +57,7 @@ function analysed(procedure: Procedure): Analysis {
 }
 
 function walkedEdges(flow: Flow, counted: Counted): Uint8Array {
-  if (!counted.complete) return Uint8Array.from(flow.edges, (edge) => (isWayOut(edge) ? 0 : 1));
+  if (!counted.complete) return Uint8Array.from(flow.edges, ({ leaves }) => (leaves ? 0 : 1));
   const walked = new Uint8Array(flow.edges.length);
   for (const row of counted.out) for (const { edge } of row) walked[edge] = 1;
   return walked;

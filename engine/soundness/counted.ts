@@ -2,12 +2,12 @@ import type { Branch, Procedure } from "../procedure/model.ts";
 import { armFacts } from "./arm-facts.ts";
 import type { Components } from "./components.ts";
 import { type FactSpace, NOTHING_TOLD_APART } from "./fact-space.ts";
-import { type Flow, type FlowEdge, isWayOut } from "./flow.ts";
+import type { Flow, FlowEdge } from "./flow.ts";
 
 /**
  * A flow from its start with the bounded branches of each cycle counted as a run counts them. A node is a step
  * with how often those were taken and what was chosen for facts; node 0 is the start. `cannot` and `stop` that
- * nobody wrote are left out.
+ * nobody wrote and that end the run are left out.
  */
 export interface Counted {
   /** Step number by node. */
@@ -60,7 +60,7 @@ function walkedFlow(procedure: Procedure, flow: Flow, components: Components, fa
     const known = walk.facts[at] ?? facts.whole;
     for (const id of flow.out[walk.steps[at] ?? -1] ?? []) {
       const edge = flow.edges[id];
-      if (edge === undefined || isWayOut(edge) || isNever(procedure, edge)) continue;
+      if (edge === undefined || edge.leaves || isNever(procedure, edge)) continue;
       const component = components.of[edge.from] ?? -1;
       const after = countedAfter(edge, counts);
       if (after === "used-up") walk.stuckAt(at, id);

@@ -4,7 +4,7 @@ import { expectedRun } from "../reasoning/expected-run.ts";
 import { likelihoodRow } from "../reasoning/likelihood.ts";
 import { testability } from "../reasoning/testability.ts";
 import { type Analysis, analyse, isReached } from "./analysis.ts";
-import { isImpliedEnd, isWayOut } from "./flow.ts";
+import { isImpliedEnd, isUnwritten } from "./flow.ts";
 import { perStep } from "./per-step.ts";
 import { type Unrolled, unrolled } from "./unrolled.ts";
 
@@ -44,7 +44,7 @@ export function figuresOf(procedure: Procedure): Figures {
   const analysis = analyse(procedure);
   const { flow } = analysis;
   const written = flow.steps.filter((step) => !isImpliedEnd(step));
-  const edges = flow.edges.filter((edge) => !isWayOut(edge));
+  const edges = flow.edges.filter((edge) => !isUnwritten(edge));
   const ends = flow.steps.filter(
     (_, index) => !isWithout(analysis, index) && hasNoWay(analysis, index),
   ).length;
@@ -119,8 +119,8 @@ function isWithout({ flow }: Analysis, index: number): boolean {
   return step !== undefined && isImpliedEnd(step) && into.every((id) => isImpliedWay(flow.edges[id]));
 }
 
-function isImpliedWay(edge: Parameters<typeof isWayOut>[0] | undefined): boolean {
-  return edge === undefined || isWayOut(edge);
+function isImpliedWay(edge: Parameters<typeof isUnwritten>[0] | undefined): boolean {
+  return edge === undefined || isUnwritten(edge);
 }
 
 function hasNoWay({ flow }: Analysis, index: number): boolean {

@@ -9,6 +9,8 @@ export interface FlowEdge {
   readonly branch?: Branch;
   /** Index in the branch's arms; `else` after it was used up; `enter` on the way into a called procedure. */
   readonly arm: number | "else" | "enter";
+  /** A `cannot` or `stop` that nobody wrote and that ends the run: a way out of every step, not of its making. */
+  readonly leaves?: true;
 }
 
 /** A procedure as numbered steps and edges: what the proofs walk, without recursion and without names. */
@@ -35,7 +37,10 @@ export function flowOf(procedure: Procedure): Flow {
     if (to === undefined) return;
     out[from]?.push(edges.length);
     into[to]?.push(edges.length);
-    edges.push(branch === undefined ? { from, to, arm } : { from, to, arm, branch });
+    if (branch === undefined) edges.push({ from, to, arm });
+    else if (isUnwritten({ branch }) && !comesBack(procedure, target))
+      edges.push({ from, to, arm, branch, leaves: true });
+    else edges.push({ from, to, arm, branch });
   };
   const addBranch = (from: number, branch: Branch): void => {
     for (const [arm, { goto }] of branch.arms.entries()) add(from, goto, arm, branch);
@@ -62,8 +67,19 @@ export function isImpliedEnd(step: Step): boolean {
   return step.kind === "end" && (step.id === `end/${step.end}` || step.id.endsWith(`/end/${step.end}`));
 }
 
-/** Whether this is a `cannot` or `stop` that nobody wrote: a way out of every step, but not of its making. */
-export function isWayOut(edge: FlowEdge): boolean {
-  const { branch } = edge;
+/** Whether this is a `cannot` or `stop` that nobody wrote. */
+export function isUnwritten({ branch }: Pick<FlowEdge, "branch">): boolean {
   return branch?.implied === true && (branch.outcome === "cannot" || branch.outcome === "stop");
+}
+
+/** Whether an end that nobody wrote returns to a caller that wrote where it goes on. */
+function comesBack(procedure: Procedure, target: StepId): boolean {
+  let end = procedure.steps.get(target);
+  while (end?.kind === "end") {
+    const branch = returnBranch(procedure, end);
+    if (branch === undefined) return false;
+    if (!branch.implied) return true;
+    end = procedure.steps.get(branch.arms[0]?.goto ?? "");
+  }
+  return end !== undefined;
 }

@@ -4,7 +4,7 @@ import { type Analysis, isReached, wayFromStart } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
 import { componentsOf } from "./components.ts";
 import { wayToNode } from "./counted.ts";
-import { endsRun, isImpliedEnd, isWayOut } from "./flow.ts";
+import { endsRun, isImpliedEnd, isUnwritten } from "./flow.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf, witnessTo } from "./witness.ts";
 
@@ -63,10 +63,10 @@ function stuckSteps(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
   const leadsOn = leadsToEnd(analysis);
   const isStuck = (index: number) => leadsOn[index] === 0;
-  const stuck = componentsOf(flow, (edge) => !isWayOut(edge) && isStuck(edge.from));
+  const stuck = componentsOf(flow, (edge) => !isUnwritten(edge) && isStuck(edge.from));
   const leaves = new Set<number>();
   for (const edge of flow.edges) {
-    if (isWayOut(edge) || !isStuck(edge.from)) continue;
+    if (isUnwritten(edge) || !isStuck(edge.from)) continue;
     if (stuck.of[edge.from] !== stuck.of[edge.to]) leaves.add(stuck.of[edge.from] ?? -1);
   }
   const told = new Set<number>();
@@ -102,7 +102,7 @@ function leadsToEnd(analysis: Analysis): Uint8Array {
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
     for (const id of flow.into[at] ?? []) {
       const edge = flow.edges[id];
-      if (edge === undefined || isWayOut(edge) || leadsOn[edge.from] === 1) continue;
+      if (edge === undefined || isUnwritten(edge) || leadsOn[edge.from] === 1) continue;
       leadsOn[edge.from] = 1;
       waiting.push(edge.from);
     }
@@ -188,7 +188,7 @@ function unboundedWay(
     if (step === target) return wayBack(by, step);
     for (const id of flow.out[step] ?? []) {
       const edge = flow.edges[id];
-      if (edge === undefined || isWayOut(edge) || edge.branch?.atMost !== undefined) continue;
+      if (edge === undefined || edge.leaves || edge.branch?.atMost !== undefined) continue;
       if (components.of[edge.to] !== components.of[from] || edge.to === from || by.has(edge.to)) continue;
       if (edge.branch !== undefined && typeof edge.arm === "number")
         if (armFacts(procedure, edge.branch, edge.arm) === "never") continue;

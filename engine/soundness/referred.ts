@@ -2,7 +2,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, Step } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable, wayFromStart } from "./analysis.ts";
 import { wayToNode } from "./counted.ts";
-import { endsRun, type Flow, type FlowEdge, isImpliedEnd, isWayOut } from "./flow.ts";
+import { endsRun, type Flow, type FlowEdge, isImpliedEnd } from "./flow.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
 import { witnessOf } from "./witness.ts";
@@ -58,7 +58,7 @@ function wrongEnd(
     }
     for (const { to, edge } of out[node] ?? []) {
       const each = flow.edges[edge];
-      if (before.has(to) || each === undefined || isWayOut(each) || givesUp(flow, each)) continue;
+      if (before.has(to) || each === undefined || each.leaves || givesUp(flow, each)) continue;
       before.set(to, { node, edge });
       queue.push(to);
     }
