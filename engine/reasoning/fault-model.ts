@@ -14,6 +14,7 @@ import type { NumericBand } from "../quantity/verdict.ts";
 import type { BulkProcedure } from "./bulk-procedure.ts";
 import { concludable } from "./concludable.ts";
 import { likelihoodRow, tellingOutcomes } from "./likelihood.ts";
+import { priorShares } from "./prior-shares.ts";
 
 /** A step that is read with a meter under a fault whose readings are known. */
 export interface ReadModel {
@@ -31,7 +32,7 @@ export interface ReadModel {
 }
 
 export interface FaultModel {
-  /** Cumulative priors of the faults; the last is 1. */
+  /** Cumulative priors of the faults; the last is 1, or all are 0 where no fault is possible. */
   readonly priors: Float64Array;
   /** `rows[fault][step]`: shares of the step's outcomes, summed up; undefined where it is never answered. */
   readonly rows: readonly (readonly (Float64Array | undefined)[])[];
@@ -43,7 +44,6 @@ export interface FaultModel {
 export function faultModel(bulk: BulkProcedure): FaultModel {
   const { procedure } = bulk;
   const faults = [...procedure.faults.values()];
-  const total = faults.reduce((sum, fault) => sum + fault.prior, 0);
   const open = concludable(bulk);
   const telling = bulk.steps.map((step, at) =>
     step.kind === "ask" || step.kind === "measure"
@@ -64,7 +64,7 @@ export function faultModel(bulk: BulkProcedure): FaultModel {
     return cumulative(shares);
   };
   return {
-    priors: cumulative(faults.map((fault) => (total > 0 ? fault.prior : 1))) ?? new Float64Array(0),
+    priors: cumulative(priorShares(faults)) ?? new Float64Array(faults.length),
     rows: faults.map((fault) => bulk.steps.map((_, at) => rowOf(fault.id, at))),
     reads: faults.map((fault) =>
       bulk.steps.map((step, at) =>

@@ -4,6 +4,7 @@ import type { Run } from "../machine/run.ts";
 import type { FaultId, Procedure, StepId } from "../procedure/model.ts";
 import { scopeOf } from "../procedure/titles.ts";
 import { type Answered, answeredSteps } from "./answered.ts";
+import { priorShares, shares } from "./prior-shares.ts";
 
 interface FaultProbability {
   readonly fault: FaultId;
@@ -44,14 +45,12 @@ export function posterior(procedure: Procedure, run: Run): Posterior {
 
 /** The shares of the faults before any answer, in the order written; struck ones at 0. */
 export function startingOdds(procedure: Procedure, run: Run): readonly number[] {
-  return normalised(
-    [...procedure.faults.values()].map((fault) => (run.struck.includes(fault.id) ? 0 : fault.prior)),
-  );
+  return priorShares(procedure.faults.values(), run.struck);
 }
 
 /** The odds after an answer; undefined where it leaves no fault possible. */
 export function oddsAfter(odds: readonly number[], answer: Answered): readonly number[] | undefined {
-  const next = normalised(odds.map((p, index) => p * (answer.likelihoods[index] ?? 1)));
+  const next = shares(odds.map((p, index) => p * (answer.likelihoods[index] ?? 1)));
   return next.some((p) => p > 0) ? next : undefined;
 }
 
@@ -100,9 +99,4 @@ function logFit(start: readonly number[], answers: readonly Answered[]): number 
     odds = joint.map((p) => p / total);
   }
   return log;
-}
-
-function normalised(weights: readonly number[]): readonly number[] {
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  return total > 0 ? weights.map((weight) => weight / total) : weights.map(() => 0);
 }

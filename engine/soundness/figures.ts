@@ -2,6 +2,7 @@ import type { FaultId, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { bulkProcedure } from "../reasoning/bulk-procedure.ts";
 import { expectedRun } from "../reasoning/expected-run.ts";
 import { likelihoodRow } from "../reasoning/likelihood.ts";
+import { priorShares } from "../reasoning/prior-shares.ts";
 import { testability } from "../reasoning/testability.ts";
 import { type Analysis, analyse, isReached } from "./analysis.ts";
 import { isImpliedEnd, isUnwritten } from "./flow.ts";
@@ -188,6 +189,8 @@ const MOST_PRODUCTS = 60_000;
 function expectedMinutes(procedure: Procedure): number | null {
   const products = procedure.faults.size * procedure.steps.size;
   if (products === 0 || products > MOST_PRODUCTS) return null;
+  // With no fault that can be there nothing is to be expected.
+  if (priorShares(procedure.faults.values()).every((share) => share === 0)) return null;
   const expected = expectedRun(bulkProcedure(procedure), { mostStates: MOST_STATES });
   return expected.ok ? rounded(expected.minutes) : null;
 }

@@ -74,7 +74,6 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
     after: afterOf(bulk, test, number, testAt),
     outcomes: outcomesOf(bulk, model, test),
   }));
-  const total = [...procedure.faults.values()].reduce((sum, fault) => sum + fault.prior, 0);
   return {
     bulk,
     planned,
@@ -82,7 +81,7 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
     ...frontCost(bulk, written, isTest),
     written,
     problem: {
-      weights: [...procedure.faults.values()].map((fault) => (total > 0 ? fault.prior : 1)),
+      weights: [...procedure.faults.values()].map((fault) => fault.prior),
       tests,
       setUps: setUpsOf(bulk, planned),
       made: first.made,

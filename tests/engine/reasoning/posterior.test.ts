@@ -1,6 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
+import { expectedRun } from "../../../engine/reasoning/expected-run.ts";
 import { posterior } from "../../../engine/reasoning/posterior.ts";
+import { rehearsal } from "../../../engine/reasoning/rehearse.ts";
 import type { Job } from "../machine/job.ts";
 import { ask, jobOf } from "./reasoning-job.ts";
 
@@ -19,6 +22,20 @@ function expectOdds(job: Job, expected: Readonly<Record<string, number>>, digits
 }
 
 describe("the odds of a run", () => {
+  it("count a prior of 0 as no fault that can be there, here, in a rehearsal and in its expectation alike", () => {
+    const { procedure, run } = jobOf({ a: 0, b: 1, c: 3 }, ask("first", "good", 'a: { "yes": 1 }')).say(
+      "first",
+      "yes",
+    );
+    expect(posterior(procedure, run).faults.find(({ fault }) => fault === "a")?.probability).toBe(0);
+    const bulk = bulkProcedure(procedure);
+    const expected = expectedRun(bulk);
+    expect(expected.ok && expected.perFault.map(({ prior }) => prior)).toEqual([0, 0.25, 0.75]);
+    const rehearsed = rehearsal(bulk, { seed: 1, slips: 0 });
+    rehearsed.run(0, 500);
+    expect(rehearsed.counts.faults[0]?.endings).toEqual([0, 0, 0]);
+  });
+
   it("are the priors as shares before anything is known, by falling probability", () => {
     const job = jobOf({ a: 2, b: 5, c: 3 }, ask("first", "good", ""));
     expect(Object.entries(odds(job))).toEqual([

@@ -48,6 +48,12 @@ describe("the figures of a procedure", () => {
     expect(figuresOf(procedure)).toMatchObject({ paths: null, longestSteps: null, expectedMinutes: null });
   });
 
+  it("expect no minutes where no fault can be there", () => {
+    const steps = [ask("a", { yes: "refer", no: "refer" }), end("refer", "referred")];
+    expect(figuresOf(build(steps, { faults: { f: 0, g: 0 } })).expectedMinutes).toBeNull();
+    expect(figuresOf(build(steps, { faults: { f: 0, g: 1 } })).expectedMinutes).not.toBeNull();
+  });
+
   it("say what is detected and how finely it is isolated, by priors", () => {
     // f0 alone shows yes at a; f1 and f2 both show bad at b, which is likely under nothing else; f3 shows nothing.
     const procedure = build(
