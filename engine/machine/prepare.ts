@@ -12,11 +12,21 @@ export type Preparation =
 
 /** The next thing to do before the step is open, or undefined when it is. */
 export function nextPreparation(procedure: Procedure, run: Run, step: Step): Preparation | undefined {
-  for (const fact of step.facts) if (isOpenFact(procedure, run, fact)) return { kind: "fact", fact };
+  const next = nextFact(procedure, run, step);
+  if (next !== undefined) return next;
   for (const id of step.specifications)
     if (procedure.specifications.get(id)?.open && own(run.specifications, id) === undefined)
       return { kind: "specification", specification: id };
   return nextSetUp(procedure, run, step) ?? cautionsBefore(run, step.id, cautionsOf(procedure, step));
+}
+
+/** To measure a fact is work: the step's own cautions come first, and what is only asked comes before these. */
+function nextFact(procedure: Procedure, run: Run, step: Step): Preparation | undefined {
+  const open = step.facts.filter((id) => isOpenFact(procedure, run, id));
+  const isMeasured = (id: string) => procedure.facts.get(id)?.measure !== undefined;
+  const shown = open.some(isMeasured) ? cautionsBefore(run, step.id, cautionsOf(procedure, step)) : undefined;
+  const fact = shown === undefined ? open[0] : open.find((id) => !isMeasured(id));
+  return fact === undefined ? shown : { kind: "fact", fact };
 }
 
 function isOpenFact(procedure: Procedure, run: Run, id: string): boolean {

@@ -12,9 +12,15 @@ export interface Stage {
   readonly work: boolean;
   /** The set-up that is made behind these cautions. */
   readonly setUp?: string;
+  /** The fact that is measured behind these cautions. */
+  readonly fact?: string;
 }
 
-/** The stages of a step in a run's order. Work is a reading, an act, a repair, and any set-up; a question is none. */
+/**
+ * The stages of a step in a run's order. Work is a reading, a fact that is measured, an act, a repair, and any
+ * set-up; a question is none. Where a fact is measured, the step's cautions come before the set-ups; where it was
+ * measured at an earlier step that one was looked at.
+ */
 export function stagesOf(procedure: Procedure, step: Step): readonly Stage[] {
   // A run stands at no call and asks for nothing at an end.
   if (step.kind === "call" || step.kind === "end") return [];
@@ -30,7 +36,15 @@ export function stagesOf(procedure: Procedure, step: Step): readonly Stage[] {
     ...repair.do.flatMap(({ cautions }) => cautions),
   ]);
   const covers = coveredBy(procedure, [...step.cautions, ...acts]);
-  return [...stages, { covers, work: isWork(step) }];
+  const fact = step.facts.find((id) => isMeasured(procedure, id));
+  const measured = fact === undefined ? [] : [{ covers, work: true, fact }];
+  return [...measured, ...stages, { covers, work: isWork(step) }];
+}
+
+/** A fact that some run measures: one that nobody gave. */
+function isMeasured(procedure: Procedure, id: string): boolean {
+  const fact = procedure.facts.get(id);
+  return fact?.measure !== undefined && fact.given === undefined;
 }
 
 function isWork(step: Step): boolean {

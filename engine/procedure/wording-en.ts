@@ -203,7 +203,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     title: "A hazard without a caution",
     message: (p) =>
       p("what") === "equipment"
-        ? `${p("equipment") === "" ? "The procedure's hazards name" : "The equipment brings the hazard"} ${quoted(p("hazard"))}, and ${p("setUp") === "" ? `step ${quoted(p("step"))} lays hands on the machine` : `set-up ${quoted(p("setUp"))} is made for step ${quoted(p("step"))}`} before any caution that covers it.`
+        ? `${p("equipment") === "" ? "The procedure's hazards name" : "The equipment brings the hazard"} ${quoted(p("hazard"))}, and ${workOf(p)} before any caution that covers it.`
         : `The hazard ${quoted(p("hazard"))} is met at ${hazardPlace(p)}, and no caution there covers it.`,
     mend: (p) => `Add a caution with covers: [${p("hazard")}].`,
   },
@@ -376,6 +376,14 @@ function hazardPlace(p: Params): string {
   const [what, step] = [p("what"), p("step")];
   if (p("where") !== "") return where(p);
   return what === "" || what === step ? `step ${quoted(step)}` : `${quoted(what)} for step ${quoted(step)}`;
+}
+
+/** The first work on a machine that nobody was warned of. */
+function workOf(p: Params): string {
+  const step = `step ${quoted(p("step"))}`;
+  if (p("setUp") !== "") return `set-up ${quoted(p("setUp"))} is made for ${step}`;
+  if (p("fact") !== "") return `fact ${quoted(p("fact"))} is measured for ${step}`;
+  return `${step} lays hands on the machine`;
 }
 
 function conflictPlace(p: Params): string {

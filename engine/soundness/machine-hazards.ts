@@ -9,10 +9,9 @@ import { witnessOf } from "./witness.ts";
 /**
  * `missing-caution` for the hazards of a whole machine, those at the top of a procedure and of its sheet: on every
  * way one covering caution comes before the first work. Those of a called procedure count for the work inside it.
- * Work is a reading, an act, a repair, and any set-up. A set-up is made before the cautions of the step that needs
- * it are shown, so only its own, or earlier ones, come in time; what its putting back says comes after. A step that
- * could not be done may not have shown its cautions. Exact but for conditions; facts that are measured count as no
- * work.
+ * Work is a reading, a fact that is measured, an act, a repair, and any set-up. A set-up is made before the cautions
+ * of the step that needs it are shown, so only its own, or earlier ones, come in time; what its putting back says
+ * comes after. A step that could not be done may not have shown its cautions. Exact but for conditions.
  */
 export function checkMachineHazards(analysis: Analysis): readonly Finding[] {
   const scopes = new Map<Hazard, string[]>();
@@ -50,6 +49,7 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
             what: "equipment",
             hazard,
             ...(next.setUp === undefined ? {} : { setUp: next.setUp }),
+            ...(next.fact === undefined ? {} : { fact: next.fact }),
           },
           node: step.node,
           step: step.id,

@@ -33,6 +33,22 @@ describe("facts", () => {
     expect(job.path.at(-1)).toBe("fixed fixed");
   });
 
+  it("are measured behind the cautions of the step that needs them, what is only asked before these", () => {
+    const steps = STEPS.replace("third:", "third:\n    cautions: [fan-starts]").replace(
+      "facts.cells > 2.0",
+      "facts.cells > 2.0 && facts.make == 'old'",
+    );
+    const facts = `${FACTS}\n  make: { ask: Which make?, choices: { old: Old, new: New } }`;
+    const job = new Job(sound(fanText({ facts, start: "third", steps })));
+    expect(job.prompt).toMatchObject({ kind: "fact", fact: { id: "make" } });
+    job.give({ type: "fact", fact: "make", value: "old" });
+    expect(job.prompt).toMatchObject({ kind: "cautions", for: "third" });
+    expect(job.tryTo({ type: "fact", fact: "cells", value: 2.1 })).toMatchObject({ code: "not-expected" });
+    job.ready().give({ type: "fact", fact: "cells", value: 2.1 });
+    expect(job.say("third", "12.6").run.step).toBe("fixed");
+    expect(job.asked).toEqual(["fact make", "cautions third", "fact cells", "measure third"]);
+  });
+
   it("stand in texts by the label of their choice", () => {
     const job = new Job(sound(text()))
       .say("first", "yes")

@@ -1,7 +1,19 @@
 import { describe, expect, it } from "vitest";
-import type { Procedure, Step } from "../../../engine/procedure/model.ts";
+import type { Fact, Procedure, Step } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
-import { act, ask, build, call, caution, conclude, end, measure, repair, setUp } from "./build-procedure.ts";
+import {
+  act,
+  ask,
+  build,
+  call,
+  caution,
+  conclude,
+  end,
+  fact,
+  measure,
+  repair,
+  setUp,
+} from "./build-procedure.ts";
 
 function found(procedure: Procedure, code: string) {
   return checkProcedure(procedure).filter((finding) => finding.code === code);
@@ -118,6 +130,26 @@ describe("missing-caution", () => {
       ).map((each) => [each.step, each.witness?.map(({ outcome }) => outcome)]);
     expect(of([])).toEqual([["c", ["cannot"]]]);
     expect(of(["scald"])).toEqual([]);
+  });
+
+  it("counts a fact that is measured as work, behind the cautions of its step but before those of its set-ups", () => {
+    const of = (
+      own: string[],
+      more: Partial<Fact> = { measure: { quantity: "temperature", unit: "degC" } },
+    ) =>
+      found(
+        build([ask("a", { yes: "refer" }, { needs: ["lid-off"], cautions: own, facts: ["heat"] }), REFER], {
+          cautions: CAUTIONS,
+          hazards: ["hot"],
+          facts: [fact("heat", [], more)],
+          setUps: [setUp("lid-off", { cautions: ["scald"] })],
+        }),
+        "missing-caution",
+      ).map(({ params }) => params.fact);
+    expect(of([])).toEqual(["heat"]);
+    expect(of(["scald"])).toEqual([]);
+    expect(of([], { measure: { quantity: "temperature", unit: "degC" }, given: 20 })).toEqual([]);
+    expect(of([], { choices: [{ id: "high", label: "High" }] })).toEqual([]);
   });
 
   it("asks for what a called procedure's machine does only before the work inside the call", () => {
