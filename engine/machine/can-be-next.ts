@@ -61,7 +61,8 @@ function isReferred(procedure: Procedure, id: string): boolean {
   return step !== undefined && meetsReferredHazard(procedure, step);
 }
 
-function meetsReferredHazard(procedure: Procedure, step: Step): boolean {
+/** Whether a step or other work, or a set-up that it needs, meets high voltage or an airbag: work for who is licensed for it. */
+export function meetsReferredHazard(procedure: Procedure, step: Pick<Step, "hazards" | "needs">): boolean {
   return [...step.hazards, ...hazardsOf(procedure, step.needs)].some((hazard) => REFERRED.includes(hazard));
 }
 

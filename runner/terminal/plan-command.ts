@@ -2,14 +2,17 @@
 import { writeFileSync } from "node:fs";
 import { basename, extname } from "node:path";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import type { FoundShares } from "../../engine/reasoning/plan/found-shares.ts";
 import {
+  type NotCompared,
   type Planned,
   type PlanReport,
   type PlanTree,
   planned,
   planReport,
 } from "../../engine/reasoning/plan/plan-report.ts";
-import { planText } from "../../engine/reasoning/plan/plan-text.ts";
+import { type PlanText, planText } from "../../engine/reasoning/plan/plan-text.ts";
+import type { StayReason } from "../../engine/reasoning/plan/staying.ts";
 import { writtenPlan } from "../../engine/reasoning/plan/written-plan.ts";
 import { outcomeWords } from "../kit/trail-items.ts";
 import { type CheckedFile, checkText, loadForRun } from "./load-file.ts";
@@ -57,7 +60,7 @@ export function planCommand(file: string, options: PlanOptions, output: Output):
   else {
     print(loaded.value, report, output);
     output.line(
-      "Only minutes are compared. What makes safe, says whether a step applies, or ends the job must stay in front of what needs it: read each move before you make it.",
+      "Only minutes are compared, and only between the steps that keep their place. What a step's words alone say must come first the planner does not know: read each move before you make it.",
     );
     if (write !== undefined)
       output.line(`${write} is written. Read it beside your own, then prove it: probewright check ${write}`);
@@ -71,17 +74,23 @@ const ID = /^[A-Za-z0-9_]+(-[A-Za-z0-9_]+)*$/;
  * Writes the best order as a procedure named as its file; never over a file that is there, and not a text that
  * `check` finds an error in which the text it comes from has not.
  */
-function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<string> {
+function writeBest(from: string, to: string, { plan, best, asWritten }: Planned): Outcome<string> {
   const id = basename(to, ".yaml");
   const read = readText(from);
   if (!read.ok) return read;
   if (!("text" in read.value))
     return unusable({ code: "not-readable", message: "This could not be read.", file: from });
+  if (asWritten !== undefined)
+    return unusable({
+      code: "not-writable",
+      message: "No other order was found that could take the place of yours, so nothing was written.",
+      file: from,
+    });
   const text = planText(read.value.text, plan, writtenPlan(plan, best), id);
   if (!text.ok)
     return unusable({
       code: "not-writable",
-      message: `The best order asks “${text.step}” in several places, and a condition uses its reading; write this one by hand.`,
+      message: notWritable(text),
       file: from,
     });
   const before = new Set(errorsIn(checkText(read.value.text, from)).map(({ code }) => code));
@@ -106,6 +115,17 @@ function writeBest(from: string, to: string, { plan, best }: Planned): Outcome<s
   }
 }
 
+function notWritable({ step, why }: Extract<PlanText, { ok: false }>): string {
+  switch (why) {
+    case "several-places":
+      return `The best order asks “${step}” in several places, and a condition uses its reading; write this one by hand.`;
+    case "condition":
+      return `Where “${step}” leads hangs on a condition, which no order is written around; move steps by hand, or name the equipment if that decides it.`;
+    case "call":
+      return `The best order would make the call “${step}” in several places, or go on from it by more than what it returns; write this one by hand.`;
+  }
+}
+
 function errorsIn(checked: CheckedFile) {
   return checked.findings.filter(({ severity }) => severity === "error");
 }
@@ -122,6 +142,7 @@ function print(procedure: Procedure, report: PlanReport, output: Output): void {
   const longer = written.expectedMinutes / best.expectedMinutes - 1;
   if (Number.isFinite(longer) && longer >= 0)
     output.line(`  as written takes ${percent(longer)} longer than the best`);
+  foundLines(report, output);
   if (moves.length === 0) output.line("No single move of a step saves anything worth it.");
   for (const { ask, before, saves } of moves)
     output.line(`  ask ${title(ask)} before ${title(before)}: saves ${saves.toFixed(1)} minutes on average`);
@@ -132,8 +153,63 @@ function print(procedure: Procedure, report: PlanReport, output: Output): void {
         .map((repair) => procedure.repairs.get(repair)?.title ?? repair)
         .join(", ")}; ${minutes(expectedMinutes)} on average until one helps`,
     );
+  for (const line of [
+    ...stayLines(procedure, report),
+    ...report.notCompared.map((one) => left(procedure, one)),
+  ])
+    output.line(line);
   output.line("The best order, ways under 1 in 100 left out:");
   printTree(procedure, best.tree, "  ", output);
+}
+
+/** What each order finds, so that a cheaper one that finds less is seen. */
+function foundLines({ written, best, moves, withMoves }: PlanReport, output: Output): void {
+  const inWords = ({ isolated, wrong, unresolved }: FoundShares) =>
+    `right ${percent(isolated)}, wrong ${percent(wrong)}, not found ${percent(unresolved)}`;
+  const orders: readonly (readonly [string, FoundShares | undefined])[] = [
+    ["as written", written.shares],
+    ["best order", best.shares],
+    ...(moves.length > 0 ? [["with the moves", withMoves.shares] as const] : []),
+  ];
+  const told = orders.flatMap(([name, shares]) =>
+    shares === undefined ? [] : [[name, inWords(shares)] as const],
+  );
+  for (const words of new Set(told.map(([, each]) => each))) {
+    const names = told.filter(([, each]) => each === words).map(([name]) => name);
+    output.line(`  found ${names.join(" and ")}: ${words}`);
+  }
+}
+
+const STAYS: Record<StayReason, string> = {
+  act: "it tells no faults apart",
+  condition: "a condition decides where it leads",
+  leads: "one of its answers ends the job or asks for an act",
+  licensed: "it meets high voltage or an airbag",
+  reading: "it is judged by a reading or time of another step",
+};
+
+/** The steps that keep their place, those with the same reason together. */
+function stayLines(procedure: Procedure, { stays }: PlanReport): readonly string[] {
+  const byReason = new Map<StayReason, string[]>();
+  for (const { step, why } of stays) {
+    const titles = byReason.get(why) ?? [];
+    titles.push(procedure.steps.get(step)?.title ?? step);
+    byReason.set(why, titles);
+  }
+  return [...byReason].map(([why, titles]) => `  stays in its place, as ${STAYS[why]}: ${titles.join(", ")}`);
+}
+
+function left(procedure: Procedure, one: NotCompared): string {
+  switch (one.why) {
+    case "never-come-to":
+      return `  in no order, as no answer that the evidence allows leads to it: ${procedure.steps.get(one.step)?.title ?? one.step}`;
+    case "twice":
+      return `  not compared with other orders, as it comes to a step twice before a repair: ${procedure.steps.get(one.step)?.title ?? one.step}`;
+    case "too-large":
+      return "  not compared with other orders, as it has too many ways";
+    case "would-lose":
+      return `  taken as written, as what is cheaper seldom finds: ${procedure.faults.get(one.fault)?.title ?? one.fault}`;
+  }
 }
 
 const SHOWN = 0.01;
@@ -141,7 +217,7 @@ const SHOWN = 0.01;
 function printTree(procedure: Procedure, tree: PlanTree, indent: string, output: Output): void {
   if (!("step" in tree)) return;
   const step = procedure.steps.get(tree.step);
-  output.line(`${indent}${step?.title ?? tree.step}`);
+  output.line(`${indent}${step?.title ?? drawnTitle(procedure, tree.step)}`);
   for (const { outcome, probability, next } of tree.outcomes) {
     if (probability < SHOWN) continue;
     const leaf = leafText(procedure, next);
@@ -150,6 +226,13 @@ function printTree(procedure: Procedure, tree: PlanTree, indent: string, output:
     );
     printTree(procedure, next, `${indent}    `, output);
   }
+}
+
+/** What turns a branch: a fact, or a condition on what was read. */
+function drawnTitle(procedure: Procedure, id: string): string {
+  const fact = procedure.facts.get(id.replace(/^facts\//, ""));
+  const step = procedure.steps.get(id.slice(0, id.lastIndexOf("/")));
+  return fact?.title ?? `Condition behind ${step?.title ?? id}`;
 }
 
 /** Empty where more is asked. */

@@ -22,7 +22,6 @@ function crisp(weights: readonly number[], shows: readonly string[]): PlanProble
     made: 0,
     groups: weights.map((_, fault) => [fault]),
     certainty: 1,
-    ended: [],
   };
 }
 

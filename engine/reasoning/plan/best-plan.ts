@@ -33,14 +33,21 @@ const MOST_PROVEN = 16;
 export function bestPlan(problem: PlanProblem, budget: PlanBudget = planBudget(problem)): BestPlan {
   const space = planSpace(problem);
   const bound = planBound(space);
-  const greedy = greedyPolicy(space, budget.tried);
-  const minutes = minutesAtMost(space, greedy, 10 * budget.tried);
+  const tried = greedyPolicy(space, budget.tried);
+  const found = minutesAtMost(space, tried, 10 * budget.tried);
+  const own = problem.written && minutesAtMost(space, writtenPolicy, 20 * budget.tried);
+  const [policy, minutes] = own !== undefined && own <= found ? [writtenPolicy, own] : [tried, found];
   if (minutes <= bound(space.start) * (1 + SAME))
-    return { minutes, lowerBound: minutes, exact: true, space, policy: greedy };
+    return { minutes, lowerBound: minutes, exact: true, space, policy };
   const exact = exactPlan(space, bound, space.work() + budget.exact, minutes);
   if (exact !== undefined) return { ...exact, lowerBound: exact.minutes, exact: true, space };
   const lowerBound = Math.min(minutes, lookAhead(space, bound));
-  return { minutes, lowerBound, exact: false, space, policy: greedy };
+  return { minutes, lowerBound, exact: false, space, policy };
+}
+
+/** The written order; where it has come to a conclusion that is not proven, whatever still tells something. */
+export function writtenPolicy({ place, actions }: PlanState): number {
+  return place?.kind === "asks" ? place.test : (actions[0] ?? -1);
 }
 
 /** Rounding of a sum of minutes. */

@@ -9,12 +9,16 @@
  *   less than those of the fractional knapsack, and where the tests that need few set-ups can't bring it, one that
  *   needs more is among them. The rival that takes most counts. And since a share c of the paths that conclude g has
  *   a fault of g behind it, at most P(g) / c of all paths conclude g.
- * - It ends early by certain answers: it has made their tests, and comes no oftener than they are all shown.
+ * - It ends early by certain answers, as the written order does: it has made their tests, and comes no oftener than
+ *   they are all shown.
  * - Nothing tells faults apart any more. As no outcome is ruled out by a fault (asked of a problem beforehand),
- *   every test that tells something has been made.
+ *   every test that tells something has been made. With a written order, that order has come to a conclusion there,
+ *   which more answers than its own leave unproven.
  */
+import { hasFewLeaves, leafShares } from "./leaf-shares.ts";
 import type { PlanSpace, PlanState } from "./plan-space.ts";
 import { TINY } from "./plan-space.ts";
+import type { PlanAnswer } from "./problem.ts";
 
 /** Faults times groups times tests: a bound that takes longer than what it saves is none. */
 const MOST_LOOKED_AT = 30_000;
@@ -24,6 +28,7 @@ export function conclusionBound(space: PlanSpace): ((state: PlanState) => number
   const { problem, possible } = space;
   const tests = [...possible];
   if (problem.weights.length * problem.groups.length * tests.length > MOST_LOOKED_AT) return undefined;
+  if (!hasFewLeaves(space)) return undefined;
   const all = problem.tests.map((test) => test.outcomes.map((outcome) => outcome.chances));
   if (tests.some((test) => all[test]?.some((row) => row.some((p) => p <= 0)))) return undefined;
   const present = [...space.start.alive];
@@ -53,12 +58,9 @@ export function conclusionBound(space: PlanSpace): ((state: PlanState) => number
       return { falls, useful: Int32Array.from(useful.sort((a, b) => worth(a) - worth(b))) };
     }),
   );
-  const ends = [
-    ...problem.tests.flatMap(({ outcomes }, test) =>
-      outcomes.flatMap((outcome, number) => (outcome.ends ? [[{ test, outcome: number }]] : [])),
-    ),
-    ...problem.ended,
-  ];
+  const ends = problem.tests.flatMap(({ outcomes }, test) =>
+    outcomes.flatMap((outcome, number) => (outcome.ends ? [{ test, outcome: number }] : [])),
+  );
   const setUps = new Map<number, { readonly costs: Float64Array; readonly order: Int32Array }>();
   const setUpsAt = (made: number) => {
     const known = setUps.get(made);
@@ -114,34 +116,36 @@ export function conclusionBound(space: PlanSpace): ((state: PlanState) => number
       const share = mass / state.mass / problem.certainty;
       ways.push({ minutes: ofGroup(state, group, mass), share });
     }
-    let rest = 0;
-    let setUp = 0;
-    for (const test of tests)
-      if (state.answers[test] === -1 && telling.has(test)) {
-        rest += minutes[test] ?? 0;
-        setUp = Math.max(setUp, costs[test] ?? 0);
-      }
-    ways.push({ minutes: rest + setUp, share: 1 });
-    for (const answers of ends) {
+    const until = (answers: readonly PlanAnswer[]): number => {
       let own = 0;
       let most = 0;
-      let comes = true;
-      for (const { test, outcome } of answers) {
-        const given = state.answers[test];
-        if (given === -1) {
-          own += minutes[test] ?? 0;
-          most = Math.max(most, costs[test] ?? 0);
-        } else if (given !== outcome) comes = false;
+      for (const { test } of answers) {
+        if (state.answers[test] !== -1) continue;
+        own += minutes[test] ?? 0;
+        most = Math.max(most, costs[test] ?? 0);
       }
-      if (!comes) continue;
+      return own + most;
+    };
+    // With a written order nothing is given up but where that order stops.
+    if (problem.written === undefined) {
+      let rest = 0;
+      let setUp = 0;
+      for (const test of tests)
+        if (state.answers[test] === -1 && telling.has(test)) {
+          rest += minutes[test] ?? 0;
+          setUp = Math.max(setUp, costs[test] ?? 0);
+        }
+      ways.push({ minutes: rest + setUp, share: 1 });
+    }
+    for (const { leaf, share } of leafShares(problem, state))
+      ways.push({ minutes: until(leaf.answers), share });
+    for (const answer of ends) {
+      if (state.answers[answer.test] !== -1) continue;
+      const row = all[answer.test]?.[answer.outcome];
       let share = 0;
-      for (const fault of state.alive) {
-        let chance = (state.weights[fault] ?? 0) / state.mass;
-        for (const { test, outcome } of answers)
-          if (state.answers[test] === -1) chance *= all[test]?.[outcome]?.[fault] ?? 0;
-        share += chance;
-      }
-      ways.push({ minutes: own + most, share });
+      for (const fault of state.alive)
+        share += ((state.weights[fault] ?? 0) / state.mass) * (row?.[fault] ?? 0);
+      ways.push({ minutes: until([answer]), share });
     }
     ways.sort((a, b) => a.minutes - b.minutes);
     let open = 1;

@@ -18,6 +18,7 @@
  * most log n bits, weighed by the chance that its answers come at all.
  */
 import { conclusionBound } from "./conclusion-bound.ts";
+import { leafShares } from "./leaf-shares.ts";
 import type { PlanSpace, PlanState } from "./plan-space.ts";
 import type { PlanProblem, PlanTest } from "./problem.ts";
 
@@ -91,7 +92,7 @@ export function codeLength(weights: readonly number[], letters: number): number 
 
 /** For each fault the number of its word: faults that a leaf can hold together have the same. */
 function wordsOf({ problem, possible }: PlanSpace): readonly number[] {
-  const { weights, tests, groups, ended } = problem;
+  const { weights, tests, groups, written } = problem;
   const words = weights.map((_, fault) => fault);
   const join = (faults: readonly number[]): void => {
     const [first] = faults;
@@ -115,7 +116,7 @@ function wordsOf({ problem, possible }: PlanSpace): readonly number[] {
   for (const test of tests)
     for (const outcome of test.outcomes)
       if (outcome.ends) join(all.filter((fault) => outcome.chances[fault] === 1));
-  for (const answers of ended)
+  for (const { answers } of written?.leaves ?? [])
     join(
       all.filter((fault) =>
         answers.every(({ test, outcome }) => tests[test]?.outcomes[outcome]?.chances[fault] === 1),
@@ -205,29 +206,18 @@ function leftBits(tests: readonly PlanTest[], faults: readonly number[], shares:
   return Math.log2(1 + 2 * sum);
 }
 
+/** Ends of the written order, its conclusions where they may be left unproven, and ends inside calls. */
 function endedBits(
-  { tests, ended }: PlanProblem,
+  problem: PlanProblem,
   state: PlanState,
   faults: readonly number[],
   shares: readonly number[],
 ): number {
-  const sets = [
-    ...tests.flatMap(({ outcomes }, test) =>
-      outcomes.flatMap(({ ends }, outcome) => (ends ? [[{ test, outcome }]] : [])),
-    ),
-    ...ended,
-  ];
-  let chance = 0;
-  for (const answers of sets)
-    for (const [index, fault] of faults.entries()) {
-      let all = shares[index] ?? 0;
-      for (const { test, outcome } of answers) {
-        const given = state.answers[test] ?? -1;
-        all *=
-          given === -1 ? (tests[test]?.outcomes[outcome]?.chances[fault] ?? 0) : given === outcome ? 1 : 0;
-      }
-      chance += all;
-    }
+  let chance = leafShares(problem, state).reduce((sum, { share }) => sum + share, 0);
+  for (const [test, { outcomes }] of problem.tests.entries())
+    for (const { ends, chances } of outcomes)
+      if (ends && state.answers[test] === -1)
+        for (const [index, fault] of faults.entries()) chance += (shares[index] ?? 0) * (chances[fault] ?? 0);
   return Math.min(1, chance) * Math.log2(Math.max(1, faults.length));
 }
 

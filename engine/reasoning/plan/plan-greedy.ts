@@ -100,6 +100,9 @@ function plainPolicy({ problem, possible }: PlanSpace): (state: PlanState) => re
       .sort((a, b) => b.worth - a.worth || a.test - b.test)
       .slice(0, TRIED)
       .map(({ test }) => test);
+    // The written order's own test may be worth nothing but what it leads to.
+    const { place } = state;
+    if (place?.kind === "asks" && !first.includes(place.test)) first.push(place.test);
     ranked.set(state, first);
     return first;
   };

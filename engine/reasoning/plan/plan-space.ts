@@ -5,14 +5,16 @@
  * weighed by it are sums of its branches'. States with the same answers and set-ups are one state; where every
  * chance is 0 or 1 and the order is free, states with the same faults left and the same set-ups are.
  */
-import type { PlanProblem } from "./problem.ts";
+import type { PlanProblem, WrittenPlace } from "./problem.ts";
 
 /** Rounding in sums of a few hundred chances stays under this. */
 export const TINY = 1e-12;
 
 type PlanStop =
-  | { readonly kind: "concluded"; readonly group: number }
-  | { readonly kind: "ended" }
+  /** By a conclusion of the written order, where there is one: its step. */
+  | { readonly kind: "concluded"; readonly group: number; readonly step?: number }
+  /** As the written order does: the step that ends it; inside a call what it concludes. */
+  | { readonly kind: "ended"; readonly step?: number; readonly faults?: readonly number[] }
   | { readonly kind: "unresolved" };
 
 export interface PlanState {
@@ -28,8 +30,10 @@ export interface PlanState {
   readonly made: number;
   /** Undefined where the work goes on. */
   readonly stop: PlanStop | undefined;
-  /** Tests that may be made now and tell faults apart, or open the way to one that does. */
+  /** Tests that may be made now: all while the written order goes on, else those that tell faults apart or open the way. */
   readonly actions: readonly number[];
+  /** Where the written order stands once it knows what was shown. */
+  readonly place: WrittenPlace | undefined;
 }
 
 export interface PlanStep {
@@ -48,17 +52,19 @@ export interface PlanSpace {
   readonly start: PlanState;
   /** What was done so far: of each state made, its faults times the tests. No clock is asked. */
   readonly work: () => number;
+  /** Whether a test may be made in a state, out of turn too. */
+  readonly allows: (state: PlanState, test: number) => boolean;
   /** What a test can lead to, without outcomes that no fault left allows. */
   readonly steps: (state: PlanState, test: number) => readonly PlanStep[];
 }
 
 export function planSpace(problem: PlanProblem): PlanSpace {
-  const { tests, setUps } = problem;
+  const { tests, setUps, written } = problem;
   const chances = tests.map((test) => test.outcomes.map((outcome) => Float64Array.from(outcome.chances)));
   const crisp = chances.every((rows) => rows.every((row) => row.every((p) => p === 0 || p === 1)));
   const possible = possibleTests(problem);
   const needed = neededFor(problem);
-  const byFaults = crisp && problem.ended.length === 0 && tests.every((test) => test.after.length === 0);
+  const byFaults = crisp && written === undefined && tests.every((test) => test.after.length === 0);
   const place = placesOf(problem);
   /** States by what is made, then by what was shown. */
   const known: Map<string | number, PlanState>[] = [];
@@ -74,30 +80,99 @@ export function planSpace(problem: PlanProblem): PlanSpace {
     return false;
   };
 
-  const actionsOf = (answers: Int16Array, alive: Int32Array): readonly number[] => {
+  /** Whether a call's own conclusions would be proven. */
+  const proves = (test: number, weights: Float64Array): boolean =>
+    (tests[test]?.outcomes ?? []).every(({ concludes }, outcome) => {
+      if (concludes === undefined) return true;
+      let mass = 0;
+      let own = 0;
+      for (const [fault, weight] of weights.entries()) {
+        const left = weight * (chances[test]?.[outcome]?.[fault] ?? 0);
+        mass += left;
+        if (concludes.includes(fault)) own += left;
+      }
+      return own >= mass * (problem.certainty - TINY);
+    });
+
+  const allowed = (
+    test: number,
+    answers: Int16Array,
+    weights: Float64Array,
+    place: WrittenPlace | undefined,
+  ): boolean => {
+    if (answers[test] !== -1) return false;
+    if (place?.kind === "asks" && place.test === test) return true;
+    if (place !== undefined && written?.parts[test]?.has(place.part) !== true) return false;
+    if (!(tests[test]?.after ?? []).every((before) => answers[before] !== -1)) return false;
+    return proves(test, weights);
+  };
+
+  const actionsOf = (
+    answers: Int16Array,
+    weights: Float64Array,
+    alive: Int32Array,
+    place: WrittenPlace | undefined,
+  ): readonly number[] => {
     const wanted = new Set<number>();
     for (const test of possible) {
       if (answers[test] !== -1 || wanted.has(test)) continue;
-      if (!tells(test, alive)) continue;
+      if (place !== undefined && written?.parts[test]?.has(place.part) !== true) continue;
+      // On the way an answer may be wanted that tells nothing now: some conclusion waits for it.
+      if (place?.kind !== "asks" && !tells(test, alive)) continue;
       wanted.add(test);
       for (const before of needed[test] ?? []) if (answers[before] === -1) wanted.add(before);
     }
-    return [...wanted]
-      .filter((test) => (tests[test]?.after ?? []).every((before) => answers[before] !== -1))
-      .sort((a, b) => a - b);
+    if (place?.kind === "asks") wanted.add(place.test);
+    return [...wanted].filter((test) => allowed(test, answers, weights, place)).sort((a, b) => a - b);
   };
 
-  const stopOf = (answers: Int16Array, weights: Float64Array, mass: number): PlanStop | undefined => {
+  const shareOf = (group: number, weights: Float64Array): number => {
+    let sum = 0;
+    for (const fault of problem.groups[group] ?? []) sum += weights[fault] ?? 0;
+    return sum;
+  };
+
+  const stopOf = (
+    answers: Int16Array,
+    weights: Float64Array,
+    mass: number,
+    place: WrittenPlace | undefined,
+  ): PlanStop | undefined => {
     const enough = mass * problem.certainty - mass * TINY;
-    // Nothing is concluded before something was looked at, however likely it is.
-    if (answers.every((answer) => answer === -1)) return undefined;
-    for (const [group, faults] of problem.groups.entries()) {
-      let sum = 0;
-      for (const fault of faults) sum += weights[fault] ?? 0;
-      if (sum >= enough) return { kind: "concluded", group };
+    if (written === undefined) {
+      // Nothing is concluded before something was looked at, however likely it is.
+      if (answers.every((answer) => answer === -1)) return undefined;
+      for (const group of problem.groups.keys())
+        if (shareOf(group, weights) >= enough) return { kind: "concluded", group };
+      return undefined;
     }
-    const ended = problem.ended.some((all) => all.every(({ test, outcome }) => answers[test] === outcome));
-    return ended ? ENDED : undefined;
+    for (const [group, signs] of written.signs.entries()) {
+      const sign = signs.find(({ test, outcome }) => answers[test] === outcome);
+      if (sign === undefined || shareOf(group, weights) < enough) continue;
+      if (lookedAt(group, answers, weights)) return { kind: "concluded", group, step: sign.step };
+    }
+    if (place?.kind === "ends") return { kind: "ended", step: place.step };
+    if (place?.kind !== "concludes") return undefined;
+    // What the order concludes with just these answers it may conclude here, proven or not.
+    let given = 0;
+    for (const answer of answers) if (answer !== -1) given += 1;
+    const { group, step } = place;
+    return given === place.depth || shareOf(group, weights) >= enough
+      ? { kind: "concluded", group, step }
+      : undefined;
+  };
+
+  /** Whether every guarded fault that is still possible was looked at, a group's own left out. */
+  const lookedAt = (group: number, answers: Int16Array, weights: Float64Array): boolean => {
+    for (const fault of written?.guarded ?? []) {
+      if ((weights[fault] ?? 0) <= 0 || problem.groups[group]?.includes(fault) === true) continue;
+      const looks = problem.groups.some(
+        (faults, other) =>
+          faults.includes(fault) && written?.signs[other]?.some(({ test }) => answers[test] !== -1) === true,
+      );
+      if (!looks) return false;
+    }
+    return true;
   };
 
   const keep = (
@@ -105,7 +180,9 @@ export function planSpace(problem: PlanProblem): PlanSpace {
     answers: Int16Array,
     weights: Float64Array,
     made: number,
+    from: WrittenPlace | undefined,
   ): PlanState => {
+    const place = reachedFrom(from, answers);
     let mass = 0;
     const left: number[] = [];
     for (let fault = 0; fault < weights.length; fault += 1) {
@@ -115,8 +192,8 @@ export function planSpace(problem: PlanProblem): PlanSpace {
       left.push(fault);
     }
     const alive = Int32Array.from(left);
-    const stop = stopOf(answers, weights, mass);
-    const actions = stop === undefined ? actionsOf(answers, alive) : [];
+    const stop = stopOf(answers, weights, mass, place);
+    const actions = stop === undefined ? actionsOf(answers, weights, alive, place) : [];
     const state: PlanState = {
       key,
       answers,
@@ -125,6 +202,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
       mass,
       made,
       actions,
+      place,
       stop: stop ?? (actions.length === 0 ? UNRESOLVED : undefined),
     };
     const there = known[made];
@@ -165,7 +243,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
       const weights = weighed(state, row);
       if (weights === undefined) return undefined;
       const key = keyOfFaults(weights);
-      return known[made]?.get(key) ?? keep(key, answered(state, test, outcome), weights, made);
+      return known[made]?.get(key) ?? keep(key, answered(state, test, outcome), weights, made, state.place);
     }
     // Known states are found by their answers before anything is weighed: most are come to by many orders.
     const key =
@@ -175,7 +253,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
     const same = known[made]?.get(key);
     if (same !== undefined) return same;
     const weights = weighed(state, row);
-    return weights && keep(key, answered(state, test, outcome), weights, made);
+    return weights && keep(key, answered(state, test, outcome), weights, made, state.place);
   };
 
   const endOf = (
@@ -193,8 +271,9 @@ export function planSpace(problem: PlanProblem): PlanSpace {
         alive: state.alive,
         mass: weights.reduce((sum, weight) => sum + weight, 0),
         made: setUps.next(test, outcome, state.made),
-        stop: ENDED,
+        stop: endedWith(tests[test]?.outcomes[outcome]?.concludes),
         actions: [],
+        place: undefined,
       }
     );
   };
@@ -209,7 +288,9 @@ export function planSpace(problem: PlanProblem): PlanSpace {
       new Int16Array(tests.length).fill(-1),
       Float64Array.from(problem.weights, (weight) => weight / total),
       problem.made,
+      written?.start,
     ),
+    allows: (state, test) => allowed(test, state.answers, state.weights, state.place),
     work: () => work,
     steps: (state, test) => {
       const steps: PlanStep[] = [];
@@ -225,7 +306,22 @@ export function planSpace(problem: PlanProblem): PlanSpace {
 }
 
 const UNRESOLVED = { kind: "unresolved" } as const;
-const ENDED = { kind: "ended" } as const;
+
+function endedWith(faults: readonly number[] | undefined): PlanStop {
+  return faults === undefined ? { kind: "ended" } : { kind: "ended", faults };
+}
+
+/** How far the written order comes from a place with these answers. */
+function reachedFrom(from: WrittenPlace | undefined, answers: Int16Array): WrittenPlace | undefined {
+  let place = from;
+  while (place?.kind === "asks") {
+    const given = answers[place.test] ?? -1;
+    if (given === -1) return place;
+    // An answer that the written order never meets leads nowhere in it.
+    place = place.next[given] ?? { kind: "ends", part: place.part, step: -1 };
+  }
+  return place;
+}
 
 function keyOfFaults(weights: Float64Array): string {
   let key = "";
@@ -245,7 +341,9 @@ function placesOf({ tests }: PlanProblem): readonly number[] | undefined {
 }
 
 /** Tests that can be made at all: none that waits for itself. */
-function possibleTests({ tests }: PlanProblem): readonly number[] {
+function possibleTests({ tests, written }: PlanProblem): readonly number[] {
+  // In its own turn a test waits for nothing.
+  if (written !== undefined) return [...tests.keys()];
   const possible = new Set<number>();
   for (let grown = true; grown; ) {
     grown = false;

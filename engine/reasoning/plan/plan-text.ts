@@ -12,14 +12,20 @@ import {
 } from "yaml";
 import { expressionsOf } from "../../procedure/link-needs.ts";
 import type { Procedure, Step } from "../../procedure/model.ts";
-import { CALLS } from "../bulk-procedure.ts";
-import type { PlannedTest, ProcedurePlan } from "./plan-problem.ts";
+import type { ProcedurePlan } from "./plan-problem.ts";
+import type { PlannedTest } from "./planned-tests.ts";
 import type { PlanNode, PlanTarget, WrittenPlan } from "./written-plan.ts";
 
 export type PlanText =
   | { readonly ok: true; readonly text: string }
-  /** A step that would stand in several places although a condition or value uses its reading. */
-  | { readonly ok: false; readonly step: string };
+  /**
+   * A step that would stand in several places although a condition or value uses its reading; one whose branch hangs
+   * on a condition; a call that would be made in several places, or go on differently by more than its return.
+   */
+  | { readonly ok: false; readonly step: string; readonly why: "several-places" | "condition" | "call" };
+
+/** A call in other places than its likeliest may come so seldom. */
+const SELDOM_CALLED = 0.005;
 
 const ADDED = {
   seldom: {
@@ -45,7 +51,7 @@ type Added = keyof typeof ADDED;
 export function planText(text: string, plan: ProcedurePlan, written: WrittenPlan, id: string): PlanText {
   const document = parseDocument(text, { keepSourceTokens: false });
   const steps = document.get("steps");
-  if (!isMap(steps)) return { ok: false, step: "steps" };
+  if (!isMap(steps)) return { ok: false, step: "steps", why: "condition" };
   return new Rewrite(document, steps as YAMLMap, plan, written).text(id);
 }
 
@@ -55,8 +61,10 @@ class Rewrite {
   readonly #plan: ProcedurePlan;
   readonly #written: WrittenPlan;
   readonly #procedure: Procedure;
-  /** Ids of each node's steps: its lead-in, then the test itself. */
-  readonly #ids: readonly (readonly string[])[];
+  /** The step's id at each node. */
+  readonly #ids: readonly string[];
+  /** Steps of the author's that are written anew. */
+  readonly #moved: ReadonlySet<string>;
   readonly #added = new Map<Added, string>();
 
   constructor(document: Document, steps: YAMLMap, plan: ProcedurePlan, written: WrittenPlan) {
@@ -66,19 +74,23 @@ class Rewrite {
     this.#written = written;
     this.#procedure = plan.bulk.procedure;
     this.#ids = nodeIds(plan, written.nodes);
+    this.#moved = new Set(
+      plan.planned.flatMap(({ id, kind }, test) =>
+        kind === "draw" || plan.front.includes(test) ? [] : [id],
+      ),
+    );
   }
 
   text(id: string): PlanText {
-    const used = this.#usedTwice();
-    if (used !== undefined) return { ok: false, step: used };
-    const moved = new Set(
-      this.#plan.planned.flatMap(({ step, leadIn }) => [step, ...leadIn].map((at) => this.#stepId(at))),
-    );
-    const nodes = this.#written.nodes.flatMap((node, index) => this.#nodeSteps(node, index));
-    const front = this.#pairs().filter(([name]) => this.#isFront(name));
-    const rest = this.#pairs().filter(([name]) => !this.#isFront(name) && !moved.has(name));
-    for (const [, node] of front) this.#redirect(node, moved, () => this.#idOf(this.#written.first));
-    for (const [, node] of rest) this.#redirect(node, moved, () => this.#end("did-not-help"));
+    const refused = this.#refused();
+    if (refused !== undefined) return { ok: false, ...refused };
+    const moved = this.#moved;
+    const nodes = this.#written.nodes.flatMap((node, index) => this.#nodeStep(node, index));
+    const inFront = this.#inFront();
+    const front = this.#pairs().filter(([name]) => inFront.has(name));
+    const rest = this.#pairs().filter(([name]) => !inFront.has(name) && !moved.has(name));
+    for (const [, node] of front) this.#redirect(node, () => this.#idOf(this.#written.first));
+    for (const [, node] of rest) this.#redirect(node, () => this.#end("did-not-help"));
     const start = this.#procedure.start;
     if (moved.has(start)) this.#document.set("start", this.#idOf(this.#written.first));
     const added = [...this.#added].map(
@@ -91,6 +103,8 @@ class Rewrite {
       .filter(([name]) => reached.has(name))
       .map(([name, node]) => this.#document.createPair(keys.get(name) ?? this.#newKey(name), node));
     this.#dropAfter(reached);
+    // Of a step that stands in several places each answer would count anew.
+    if (this.#copied().size > 0) this.#document.delete("free-order");
     this.#document.set("procedure", id);
     const said = this.#document.commentBefore;
     const note = ` Order planned from ${this.#procedure.id}, revision ${this.#procedure.revision}.`;
@@ -104,12 +118,10 @@ class Rewrite {
     return key;
   }
 
-  #stepId(at: number): string {
-    return this.#plan.bulk.steps[at]?.id ?? "";
-  }
-
-  #isFront(name: string): boolean {
-    return this.#plan.front.has(this.#plan.bulk.indexOf.get(name) ?? -1);
+  /** Steps that can be come to before anything that is moved, whatever their conditions say. */
+  #inFront(): ReadonlySet<string> {
+    const kept = this.#pairs().filter(([name, node]) => !this.#moved.has(name) && !hasKey(node, "conclude"));
+    return reachable(kept, this.#procedure.start);
   }
 
   #pairs(): (readonly [string, Node])[] {
@@ -118,19 +130,53 @@ class Rewrite {
     );
   }
 
-  /** A test of several places whose reading is used by name elsewhere. */
-  #usedTwice(): string | undefined {
+  #refused(): { readonly step: string; readonly why: "several-places" | "condition" | "call" } | undefined {
+    const { planned } = this.#plan;
+    const twice = this.#usedTwice();
+    if (twice !== undefined) return { step: twice, why: "several-places" };
+    for (const { test, targets } of this.#written.nodes) {
+      const one = planned[test];
+      if (one === undefined) continue;
+      const own = this.#plan.bulk.steps[one.step];
+      const hangs = [...(own?.outcomes.values() ?? [])].some(({ arms }) => arms.length > 1);
+      if (one.kind === "draw" || hangs) return { step: own?.id ?? "", why: "condition" };
+      if (one.kind !== "call") continue;
+      const apart = this.#written.callsElsewhere > SELDOM_CALLED;
+      if (apart || this.#returnsApart(one, targets)) return { step: one.id, why: "call" };
+    }
+    return undefined;
+  }
+
+  /** Whether ways through a call that return alike would have to go on differently. */
+  #returnsApart(call: PlannedTest, targets: ReadonlyMap<number, PlanTarget>): boolean {
+    const known = new Map<string, string>();
+    for (const [outcome, target] of targets) {
+      const word = returnWord(this.#plan, call, outcome);
+      // What nobody comes to may go on as the others do.
+      if (word === undefined || ("added" in target && target.added === "seldom")) continue;
+      const to = JSON.stringify(target);
+      if ((known.get(word) ?? to) !== to) return true;
+      known.set(word, to);
+    }
+    return false;
+  }
+
+  /** Steps that stand in several places. */
+  #copied(): ReadonlySet<string> {
     const counts = new Map<number, number>();
     for (const { test } of this.#written.nodes) counts.set(test, (counts.get(test) ?? 0) + 1);
+    return new Set(
+      [...counts].flatMap(([test, count]) => (count > 1 ? [this.#plan.planned[test]?.id ?? ""] : [])),
+    );
+  }
+
+  /** A test of several places whose reading is used by name elsewhere. */
+  #usedTwice(): string | undefined {
     const expressions = [...this.#procedure.steps.values()].flatMap((step) => [
       ...expressionsOf(this.#procedure, step),
     ]);
     const used = new Set(expressions.flatMap(({ readings, elapsed }) => [...readings, ...elapsed]));
-    for (const [test, count] of counts) {
-      const step = this.#stepId(this.#plan.planned[test]?.step ?? -1);
-      if (count > 1 && used.has(step)) return step;
-    }
-    return undefined;
+    return [...this.#copied()].find((step) => used.has(step));
   }
 
   #end(kind: Added): string {
@@ -145,24 +191,17 @@ class Rewrite {
   #idOf(target: PlanTarget): string {
     if ("step" in target) return target.step;
     if ("added" in target) return this.#end(target.added);
-    return this.#ids[target.node]?.[0] ?? "";
+    return this.#ids[target.node] ?? "";
   }
 
-  #nodeSteps(node: PlanNode, index: number): (readonly [string, Node])[] {
+  #nodeStep(node: PlanNode, index: number): (readonly [string, Node])[] {
     const planned = this.#plan.planned[node.test];
-    const ids = this.#ids[index] ?? [];
+    const id = this.#ids[index] ?? "";
     if (planned === undefined) return [];
-    const made = [...planned.leadIn, planned.step].map((at, place) => {
-      const original = this.#steps.get(this.#stepId(at), true) as unknown as YAMLMap;
-      const copy = plainCopy(this.#document, original);
-      const next = ids[place + 1];
-      if (place === 0 && this.#isFirst(index)) this.#warnFirst(copy);
-      if (next !== undefined) this.#leadOn(copy, next);
-      else this.#answer(copy, planned, node, ids[place] ?? "");
-      return [ids[place] ?? "", copy as Node] as const;
-    });
-    // The whole list is turned round at the end.
-    return made.toReversed();
+    const copy = plainCopy(this.#document, this.#steps.get(planned.id, true) as unknown as YAMLMap);
+    if (this.#isFirst(index)) this.#warnFirst(copy);
+    this.#answer(copy, planned, node, id);
+    return [[id, copy as Node]];
   }
 
   #isFirst(index: number): boolean {
@@ -187,33 +226,34 @@ class Rewrite {
     if (all.length > kept.length) step.set("cautions", this.#document.createNode(all, { flow: true }));
   }
 
-  /** A step of a lead-in goes on to the next. */
-  #leadOn(step: YAMLMap, next: string): void {
-    const branch = this.#document.createNode({ goto: next });
-    if (step.has("done")) step.set("done", branch);
-    else step.set("goto", next);
-  }
-
   #answer(step: YAMLMap, planned: PlannedTest, node: PlanNode, id: string): void {
     const { bulk } = this.#plan;
     const own = bulk.steps[planned.step];
-    const called = bulk.kind[planned.step] === CALLS;
-    const holder = ["answers", "bands", "outcomes", "returns"].find((key) => step.has(key));
-    const branches = holder === undefined ? undefined : step.get(holder);
-    if (!isMap(branches)) return;
-    // Of a call's ways with one return, the likeliest says where it goes on: the first that is set.
-    for (const [outcome, target] of node.targets) {
-      const last = planned.walked[outcome]?.at(-1);
-      if (last === undefined) continue;
-      const word = called
-        ? returnWord(this.#plan, last)
-        : (bulk.outcomes[planned.step]?.[last.outcome] ?? "");
-      const branch = word === undefined ? undefined : branches.get(word);
-      if (isMap(branch)) setGoto(branch as YAMLMap, this.#idOf(target));
+    const set = new Set<string>();
+    // Of a call's ways with one return, one that is come to says where it goes on.
+    const targets = [...node.targets].sort(([, a], [, b]) => Number("added" in a) - Number("added" in b));
+    for (const [outcome, target] of targets) {
+      const [last] = planned.walked[outcome] ?? [];
+      const word =
+        planned.kind === "call"
+          ? returnWord(this.#plan, planned, outcome)
+          : last !== undefined && "step" in last
+            ? bulk.outcomes[last.step]?.[last.outcome]
+            : undefined;
+      const branch = word === undefined || set.has(word) ? undefined : branchOf(step, word);
+      if (branch === undefined || word === undefined) continue;
+      set.add(word);
+      setGoto(branch, this.#idOf(target));
     }
     if (own === undefined) return;
     this.#mendBorderline(step, own, id);
     this.#mendCannot(step, own);
+    // What is left leads to an end, or to what nobody comes to.
+    for (const outcome of own.outcomes.keys()) {
+      const branch = set.has(outcome) ? undefined : branchOf(step, outcome);
+      if (branch !== undefined && branch.get("goto") !== id)
+        this.#redirect(branch as unknown as Node, () => this.#end("seldom"));
+    }
   }
 
   /** Measured again under its own name; what it is given up for stays where that is an end. */
@@ -237,7 +277,8 @@ class Rewrite {
   }
 
   /** Branches of a step that stays lead to what stays. */
-  #redirect(step: Node, moved: ReadonlySet<string>, where: () => string): void {
+  #redirect(step: Node, where: () => string): void {
+    const moved = this.#moved;
     visit(step, {
       Map: (_, map) => {
         const goto = map.get("goto");
@@ -252,12 +293,15 @@ class Rewrite {
     });
   }
 
-  /** `after` of a step that is not there any more says nothing. */
+  /** `after` of a step that is not there any more, or stands in several places, says nothing. */
   #dropAfter(there: ReadonlySet<string>): void {
+    const copied = this.#copied();
     for (const [, node] of this.#pairs()) {
       if (!isMap(node) || !node.has("after")) continue;
       const after = (node.toJSON() as { after?: unknown }).after;
-      const kept = Array.isArray(after) ? after.filter((one) => there.has(String(one))) : [];
+      const kept = Array.isArray(after)
+        ? after.filter((one) => there.has(String(one)) && !copied.has(String(one)))
+        : [];
       if (kept.length === 0) node.delete("after");
       else node.set("after", this.#document.createNode(kept, { flow: true }));
     }
@@ -265,37 +309,44 @@ class Rewrite {
 }
 
 /** Ids of the likeliest copy of a step are its own, of the others derived. */
-function nodeIds(
-  { bulk, planned }: ProcedurePlan,
-  nodes: readonly PlanNode[],
-): readonly (readonly string[])[] {
+function nodeIds({ bulk, planned }: ProcedurePlan, nodes: readonly PlanNode[]): readonly string[] {
   const taken = new Set(bulk.steps.map((step) => step.id));
   const used = new Set<string>();
-  const ids: string[][] = nodes.map(() => []);
+  const ids = nodes.map(() => "");
   const order = [...nodes.keys()].sort((a, b) => (nodes[b]?.probability ?? 0) - (nodes[a]?.probability ?? 0));
   for (const index of order) {
-    const test = planned[nodes[index]?.test ?? -1];
-    for (const at of test === undefined ? [] : [...test.leadIn, test.step]) {
-      const own = bulk.steps[at]?.id ?? "";
-      let id = own;
-      for (let number = 2; used.has(id) || (id !== own && taken.has(id)); number += 1)
-        id = `${own}-${number}`;
-      used.add(id);
-      ids[index]?.push(id);
-    }
+    const own = planned[nodes[index]?.test ?? -1]?.id ?? "";
+    let id = own;
+    for (let number = 2; used.has(id) || (id !== own && taken.has(id)); number += 1) id = `${own}-${number}`;
+    used.add(id);
+    ids[index] = id;
   }
   return ids;
 }
 
-/** The word that a called procedure returns by after its last answer; undefined where it concludes. */
-function returnWord(
-  { bulk }: ProcedurePlan,
-  last: { readonly step: number; readonly outcome: number },
-): string | undefined {
+/** The word that a called procedure returns by after such a way; undefined where it concludes. */
+function returnWord({ bulk }: ProcedurePlan, call: PlannedTest, outcome: number): string | undefined {
+  const last = call.walked[outcome]?.findLast((passed) => "step" in passed);
+  if (last === undefined || !("step" in last) || (call.inside[outcome] ?? -1) >= 0) return undefined;
   const branch = (bulk.firstBranch[last.step] ?? 0) + last.outcome;
   const step = bulk.steps[bulk.armTo[bulk.firstArm[branch] ?? -1] ?? -1];
   if (step?.kind !== "end") return undefined;
   return step.end === "fixed" ? "fault-found" : step.end;
+}
+
+/** Where a word of a step leads: in its list of answers, bands, outcomes or returns, or beside it. */
+function branchOf(step: YAMLMap, word: string): YAMLMap | undefined {
+  if (word === "taken") return step;
+  const lists = ["answers", "bands", "outcomes", "returns"].map((key) => step.get(key));
+  for (const list of [...lists, step]) {
+    const branch = isMap(list) ? list.get(word) : undefined;
+    if (isMap(branch)) return branch as YAMLMap;
+  }
+  return undefined;
+}
+
+function hasKey(node: Node, key: string): boolean {
+  return isMap(node) && node.has(key);
 }
 
 function setGoto(branch: YAMLMap, goto: string): void {

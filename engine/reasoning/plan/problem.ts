@@ -9,8 +9,10 @@ export interface PlanOutcome {
   readonly minutes: number;
   /** P(outcome | fault), fault by fault. */
   readonly chances: readonly number[];
-  /** The work ends here whatever is known: a referral, or a conclusion inside a called procedure. */
+  /** The work ends here whatever is known: a conclusion inside a called procedure. */
   readonly ends: boolean;
+  /** The faults that it ends with. Out of turn the test is made only where they would be proven. */
+  readonly concludes?: readonly number[];
 }
 
 export interface PlanTest {
@@ -38,6 +40,53 @@ export interface PlanSetUps {
   next(test: number, outcome: number, made: number): number;
 }
 
+/**
+ * A place in the written order. A part of the order is what stands between two steps that stay where they are; the
+ * tests of a part may be made in any order.
+ */
+export type WrittenPlace =
+  | {
+      readonly kind: "asks";
+      readonly part: number;
+      readonly test: number;
+      /** By outcome; a place that nobody comes to is not there. */
+      readonly next: readonly (WrittenPlace | undefined)[];
+    }
+  | {
+      readonly kind: "concludes";
+      readonly part: number;
+      readonly step: number;
+      readonly group: number;
+      /** So many answers were given on the way here. */
+      readonly depth: number;
+    }
+  | { readonly kind: "ends"; readonly part: number; readonly step: number };
+
+/** An answer that the written order concludes by. */
+export interface PlanSign extends PlanAnswer {
+  /** The conclusion's step. */
+  readonly step: number;
+}
+
+/** A place where the written order stops, with all answers on the way there. */
+export interface WrittenLeaf {
+  readonly answers: readonly PlanAnswer[];
+  /** What is concluded; -1 at an end. */
+  readonly group: number;
+}
+
+/** What any other order keeps of the written one. */
+export interface WrittenOrder {
+  readonly start: WrittenPlace;
+  /** By test: the parts in which it may be made out of turn; none for a step that stays where it is. */
+  readonly parts: readonly ReadonlySet<number>[];
+  /** By group: one of these must have been shown before it is concluded out of turn; none where it never is. */
+  readonly signs: readonly (readonly PlanSign[])[];
+  /** Faults that must have been looked at, or be ruled out, before others are concluded out of turn. */
+  readonly guarded: ReadonlySet<number>;
+  readonly leaves: readonly WrittenLeaf[];
+}
+
 export interface PlanProblem {
   /** Prior weights of the faults, at least 0 and not all 0. */
   readonly weights: readonly number[];
@@ -49,8 +98,11 @@ export interface PlanProblem {
   readonly groups: readonly (readonly number[])[];
   /** The share that a group needs to be concluded. */
   readonly certainty: number;
-  /** Answers after which, all of them given, the work ends unresolved. */
-  readonly ended: readonly (readonly PlanAnswer[])[];
+  /**
+   * The order that is there already. It is one of the orders looked at, its test is always one that may be made,
+   * and where it stops with the answers at hand any order stops. Without it every order of the tests will do.
+   */
+  readonly written?: WrittenOrder;
 }
 
 /** Set-ups of tests that only need some, each with its minutes of making and putting back together. */

@@ -1,7 +1,7 @@
 /** The best order as a graph to be written down: a step a node, ways that go on alike joined. */
-import { CALLS, CONCLUDES, ENDS } from "../bulk-procedure.ts";
 import type { BestPlan } from "./best-plan.ts";
-import { answersOf, type ProcedurePlan } from "./plan-problem.ts";
+import type { ProcedurePlan } from "./plan-problem.ts";
+import { stateBehindFront } from "./plan-report.ts";
 import type { PlanState } from "./plan-space.ts";
 
 /** Where a branch leads: a test of the plan, a step of the procedure, or an end that has to be added. */
@@ -22,6 +22,8 @@ export interface WrittenPlan {
   /** What is asked first stands first. */
   readonly nodes: readonly PlanNode[];
   readonly first: PlanTarget;
+  /** How often a call would be made in another place than its likeliest: its faults belong to one place only. */
+  readonly callsElsewhere: number;
 }
 
 /** States rarer than this are not asked on: whoever comes there had answers that do not fit together. */
@@ -34,33 +36,39 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
   const seldom = Math.min(SELDOM, rarest / 4);
   const nodes: PlanNode[] = [];
   const byShape = new Map<string, number>();
-  const ends = endsByAnswers(plan);
-  const concludes = concludesOf(plan);
-  const isCall = (test: number) => bulk.kind[plan.planned[test]?.step ?? -1] === CALLS;
+  let callsElsewhere = 0;
+  const isCall = (test: number) => plan.planned[test]?.kind === "call";
+  const stepOf = (at: number | undefined) => {
+    const step = bulk.steps[at ?? -1];
+    // An end that nobody wrote, or one inside a call, has no name here.
+    return step === undefined || step.scope !== "" || step.id.includes("/") ? undefined : step.id;
+  };
   const onlyAt = callPlaces(best, isCall, seldom);
 
   const targetOf = (state: PlanState): PlanTarget => {
     const { stop } = state;
     if (stop?.kind === "concluded") {
-      const step = concludes.get([...(problem.groups[stop.group] ?? [])].sort((a, b) => a - b).join());
+      const step = stepOf(stop.step);
       return step === undefined ? { added: "not-told-apart" } : { step };
     }
     if (stop?.kind === "ended") {
-      const end = ends.find(({ answers }) =>
-        answers.every(({ test, outcome }) => state.answers[test] === outcome),
-      );
-      return end === undefined ? { added: "seldom" } : { step: end.step };
+      const step = stepOf(stop.step);
+      return step === undefined ? { added: "seldom" } : { step };
     }
     if (stop?.kind === "unresolved") return { added: "not-told-apart" };
     if (state.mass < seldom) return { added: "seldom" };
     const test = best.policy(state);
     // The faults of a called procedure belong to the one place that calls it.
-    if (isCall(test) && onlyAt.get(test) !== state) return { added: "seldom" };
+    if (isCall(test) && onlyAt.get(test) !== state) {
+      callsElsewhere += state.mass;
+      return { added: "seldom" };
+    }
     const steps = best.space.steps(state, test);
     const targets = new Map(steps.map((step) => [step.outcome, targetOf(step.state)]));
-    // What no fault left can show has to lead somewhere as well.
+    // What no fault left can show leads on as written where the test is in its turn, else it needs an end.
+    const inTurn = state.place?.kind === "asks" && state.place.test === test;
     for (const outcome of problem.tests[test]?.outcomes.keys() ?? [])
-      if (!targets.has(outcome)) targets.set(outcome, { added: "seldom" });
+      if (!inTurn && !targets.has(outcome)) targets.set(outcome, { added: "seldom" });
     const shape = JSON.stringify([test, [...targets].sort(([a], [b]) => a - b)]);
     const same = byShape.get(shape);
     const known = same === undefined ? undefined : nodes[same];
@@ -73,7 +81,7 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
     return { node: nodes.length - 1 };
   };
 
-  return { first: targetOf(best.space.start), nodes };
+  return { first: targetOf(stateBehindFront(plan, best)), nodes, callsElsewhere };
 }
 
 /** The likeliest state in which each call is made. */
@@ -93,27 +101,4 @@ function callPlaces(
   };
   on(best.space.start);
   return places;
-}
-
-/** Ends of the written order with the answers that lead there. */
-function endsByAnswers(plan: ProcedurePlan) {
-  const { bulk, written, planned, problem } = plan;
-  return written.flatMap((way) => {
-    const step = bulk.steps[way.step];
-    if (step === undefined || bulk.kind[way.step] !== ENDS || step.scope !== "" || step.id.includes("/"))
-      return [];
-    const answers = answersOf(planned, way);
-    return answers.length === 0 || problem.ended.length === 0 ? [] : [{ answers, step: step.id }];
-  });
-}
-
-/** The conclusion of each set of faults, by their numbers. */
-function concludesOf({ bulk }: ProcedurePlan): ReadonlyMap<string, string> {
-  const steps = new Map<string, string>();
-  for (const [at, step] of bulk.steps.entries()) {
-    if (bulk.kind[at] !== CONCLUDES || step.scope !== "") continue;
-    const key = [...(bulk.concluded[at] ?? [])].sort((a, b) => a - b).join();
-    if (!steps.has(key)) steps.set(key, step.id);
-  }
-  return steps;
 }

@@ -9,8 +9,18 @@ import { type BulkWalk, blankWalk, closedMinutes, openWalk, stepWalk } from "../
 import { type FaultModel, faultModel } from "../fault-model.ts";
 import { type RehearsedArms, rehearsedArms } from "../rehearsed-arms.ts";
 
-/** What each step has shown so far: outcomes by number, steps by number, in the order asked. */
-export type Shown = ReadonlyMap<number, number>;
+/** What was met on a way: a step that showed something, or a fact or condition that turned out one way. */
+export type Passed =
+  | { readonly step: number; readonly outcome: number }
+  | {
+      /** `fact 3`, or `arm 12` for a branch whose condition hangs on a reading: both by number. */
+      readonly drawn: string;
+      readonly value: number;
+      /** So many values are alike. */
+      readonly many: number;
+      /** The branch that hangs on it, by number. */
+      readonly branch: number;
+    };
 
 export interface WrittenWay {
   /** P(fault and this way), fault by fault. */
@@ -19,24 +29,12 @@ export interface WrittenWay {
   readonly minutes: number;
   /** The conclusion or end it leads to; -1 where it was left because nobody walks so far. */
   readonly step: number;
-  readonly shown: Shown;
+  /** In the order met, each step and each draw the first time. */
+  readonly passed: readonly Passed[];
+  /** A step that it comes to once more. */
+  readonly again?: number;
   /** It was left after more steps than any way that ends has: something leads round for ever. */
   readonly endless?: true;
-}
-
-/** Somebody who watches the walk and may change it before a step is answered. */
-export interface WayGuide {
-  /** Called where a step is open. May change the walk; `done` ends the way here. */
-  readonly before?: (walk: BulkWalk, shown: Shown, weights: Float64Array) => readonly Turned[] | undefined;
-}
-
-/** One continuation that a guide gives instead of the written one. */
-export interface Turned {
-  readonly walk: BulkWalk;
-  readonly weights: Float64Array;
-  readonly shown: Shown;
-  /** The way ends here. */
-  readonly done: boolean;
 }
 
 interface Chosen {
@@ -44,6 +42,16 @@ interface Chosen {
   readonly draws: ReadonlyMap<string, number>;
   /** Steps walked so far. */
   readonly steps: number;
+  /** What each step has shown so far. */
+  readonly shown: ReadonlyMap<number, number>;
+  readonly last?: Link;
+  readonly again?: number;
+}
+
+/** What was met, the last first: ways share what they have in common. */
+interface Link {
+  readonly passed: Passed;
+  readonly before: Link | undefined;
 }
 
 const MOST_VISITS = 60_000;
@@ -52,43 +60,33 @@ const LONGEST = 600;
 /** Ways rarer than this are left out; what is left is taken for the whole. */
 const RAREST = 1e-9;
 
-export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly WrittenWay[] {
+export function writtenWays(bulk: BulkProcedure): readonly WrittenWay[] {
   const model = faultModel(bulk);
   const arms = rehearsedArms(bulk);
   const ways: WrittenWay[] = [];
   let visits = 0;
 
-  const on = (walk: BulkWalk, weights: Float64Array, shown: Shown, chosen: Chosen): void => {
+  const on = (walk: BulkWalk, weights: Float64Array, chosen: Chosen): void => {
     const kind = walk.end >= 0 || walk.step < 0 ? CONCLUDES : bulk.kind[walk.step];
     visits += 1;
     const endless = kind === ASKS && chosen.steps > LONGEST;
-    if (kind !== ASKS || visits > MOST_VISITS || endless) {
-      ways.push({
-        weights,
-        minutes: closedMinutes(bulk, walk),
-        step: kind === ASKS ? -1 : walk.step,
-        shown,
-        ...(endless ? { endless } : {}),
-      });
+    if (kind === ASKS && visits <= MOST_VISITS && !endless) {
+      answer(walk, weights, chosen);
       return;
     }
-    const turned = guide.before?.(walk, shown, weights);
-    if (turned === undefined) answer(walk, weights, shown, chosen);
-    else
-      for (const way of turned)
-        if (way.done)
-          ways.push({
-            weights: way.weights,
-            minutes: closedMinutes(bulk, way.walk),
-            step: way.walk.step,
-            shown: way.shown,
-          });
-        else answer(way.walk, way.weights, way.shown, chosen);
+    ways.push({
+      weights,
+      minutes: closedMinutes(bulk, walk),
+      step: kind === ASKS ? -1 : walk.step,
+      passed: listed(chosen.last),
+      ...(chosen.again === undefined ? {} : { again: chosen.again }),
+      ...(endless ? { endless } : {}),
+    });
   };
 
-  const answer = (walk: BulkWalk, weights: Float64Array, shown: Shown, chosen: Chosen): void => {
+  const answer = (walk: BulkWalk, weights: Float64Array, chosen: Chosen): void => {
     const at = walk.step;
-    const given = shown.get(at);
+    const given = chosen.shown.get(at);
     for (const [outcome] of (bulk.outcomes[at] ?? []).entries()) {
       if (given !== undefined && given !== outcome) continue;
       const left =
@@ -96,18 +94,24 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
           ? weights
           : weights.map((weight, fault) => weight * shareOf(model, fault, at, outcome));
       if (!left.some((weight) => weight > RAREST)) continue;
-      const next = given !== undefined ? shown : new Map([...shown, [at, outcome]]);
+      const next =
+        given !== undefined
+          ? { ...chosen, again: at }
+          : {
+              ...chosen,
+              shown: new Map([...chosen.shown, [at, outcome]]),
+              last: { passed: { step: at, outcome }, before: chosen.last },
+            };
       split(
         bulk,
         arms,
-        chosen,
         next,
         (choose) => {
           const after = copyWalk(walk);
           stepWalk(bulk, after, outcome, choose);
           return after;
         },
-        (after, draws, share) => on(after, scaled(left, share), next, { draws, steps: chosen.steps + 1 }),
+        (after, drawn, share) => on(after, scaled(left, share), { ...drawn, steps: chosen.steps + 1 }),
       );
     }
   };
@@ -117,16 +121,21 @@ export function writtenWays(bulk: BulkProcedure, guide: WayGuide = {}): readonly
   split(
     bulk,
     arms,
-    { draws: new Map(), steps: 0 },
-    new Map(),
+    { draws: new Map(), steps: 0, shown: new Map() },
     (choose) => {
       const walk = blankWalk(bulk);
       openWalk(bulk, walk, choose);
       return walk;
     },
-    (walk, draws, share) => on(walk, scaled(weights, share), new Map(), { draws, steps: 0 }),
+    (walk, drawn, share) => on(walk, scaled(weights, share), drawn),
   );
   return ways;
+}
+
+function listed(last: Link | undefined): readonly Passed[] {
+  const passed: Passed[] = [];
+  for (let link = last; link !== undefined; link = link.before) passed.push(link.passed);
+  return passed.reverse();
 }
 
 /** Minutes to the conclusion on average. */
@@ -147,7 +156,7 @@ export function shareOf(model: FaultModel, fault: number, step: number, outcome:
   return sums === undefined ? 0 : (sums[outcome] ?? 0) - (outcome > 0 ? (sums[outcome - 1] ?? 0) : 0);
 }
 
-export function copyWalk(walk: BulkWalk): BulkWalk {
+function copyWalk(walk: BulkWalk): BulkWalk {
   return {
     ...walk,
     struck: walk.struck.slice(),
@@ -165,41 +174,48 @@ function split(
   bulk: BulkProcedure,
   arms: RehearsedArms,
   chosen: Chosen,
-  shown: Shown,
   go: (choose: (branch: number) => number) => BulkWalk,
-  next: (walk: BulkWalk, draws: ReadonlyMap<string, number>, share: number) => void,
+  next: (walk: BulkWalk, chosen: Chosen, share: number) => void,
   share = 1,
 ): void {
-  const open: { readonly key: string; readonly many: number }[] = [];
-  const drawn = (key: string, many: number): number => {
+  const open: { readonly key: string; readonly many: number; readonly branch: number }[] = [];
+  const drawn = (key: string, many: number, branch: number): number => {
     const known = chosen.draws.get(key);
     if (known !== undefined || many <= 1) return known ?? 0;
-    open.push({ key, many });
+    open.push({ key, many, branch });
     return 0;
   };
   const walk = go((branch) => {
-    const arm = arms.arm(branch, (fact) => drawn(`fact ${fact}`, arms.facts[fact]?.values.length ?? 1), {
-      reading: nothing,
-      value: nothing,
-      taken: (id) => shown.has(bulk.indexOf.get(id) ?? -1),
-    });
+    const arm = arms.arm(
+      branch,
+      (fact) => drawn(`fact ${fact}`, arms.facts[fact]?.values.length ?? 1, branch),
+      {
+        reading: nothing,
+        value: nothing,
+        taken: (id) => chosen.shown.has(bulk.indexOf.get(id) ?? -1),
+      },
+    );
     const many = (bulk.firstArm[branch + 1] ?? 0) - (bulk.firstArm[branch] ?? 0);
-    return arm === "open" ? drawn(`arm ${branch}`, many) : arm;
+    return arm === "open" ? drawn(`arm ${branch}`, many, branch) : arm;
   });
   const [first] = open;
   if (first === undefined) {
-    next(walk, chosen.draws, share);
+    next(walk, chosen, share);
     return;
   }
-  for (let value = 0; value < first.many; value += 1)
+  const { key, many, branch } = first;
+  for (let value = 0; value < many; value += 1)
     split(
       bulk,
       arms,
-      { ...chosen, draws: new Map([...chosen.draws, [first.key, value]]) },
-      shown,
+      {
+        ...chosen,
+        draws: new Map([...chosen.draws, [key, value]]),
+        last: { passed: { drawn: key, value, many, branch }, before: chosen.last },
+      },
       go,
       next,
-      share / first.many,
+      share / many,
     );
 }
 

@@ -38,7 +38,6 @@ export function codedProblem(faults: number, seed: number): PlanProblem {
     made: 0,
     groups: weights.map((_, fault) => [fault]),
     certainty: 1,
-    ended: [],
   };
 }
 

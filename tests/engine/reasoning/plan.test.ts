@@ -93,7 +93,6 @@ function problemOf(plain: Plain): PlanProblem {
     made: 0,
     groups: plain.groups,
     certainty: plain.certainty,
-    ended: [],
   };
 }
 

@@ -15,9 +15,15 @@ interface Tree {
   readonly concluded?: readonly string[];
   readonly proof?: number;
 }
+interface Shares {
+  isolated: number;
+  wrong: number;
+  unresolved: number;
+}
 interface Report {
-  written: { expectedMinutes: number };
-  best: { expectedMinutes: number; exact: boolean; tree: Tree };
+  written: { expectedMinutes: number; shares: Shares };
+  best: { expectedMinutes: number; exact: boolean; tree: Tree; shares: Shares };
+  notCompared: { why: string; step?: string }[];
   lowerBound: number;
   moves: { ask: string; before: string; saves: number }[];
   withMoves: { expectedMinutes: number };
@@ -144,15 +150,46 @@ describe("plan", () => {
     expect([twice.code, twice.err.includes("nothing was written over")]).toEqual([2, true]);
   });
 
-  it("writes nothing where what it would write has an error that the author's text has not", () => {
+  it("writes a reading in front of what is reckoned from it, in a text that holds", () => {
     const from = join(folder, "by-difference.yaml");
     writeFileSync(from, RECKONED_FROM_ANOTHER);
-    expect(probewright("check", from).code).toBe(0);
     const to = join(folder, "by-difference-best.yaml");
     const ran = plan(from, "--write", to);
+    expect(ran.code).toBe(0);
+    expect(probewright("check", to).code).toBe(0);
+    const text = readFileSync(to, "utf8");
+    expect(text.indexOf("  at-battery:")).toBeLessThan(text.indexOf("  at-plug:"));
+  });
+
+  it("writes nothing where a condition decides what is asked, and says what to do", () => {
+    const from = join(folder, "two-kinds.yaml");
+    const text = RECKONED_FROM_ANOTHER.replace("by-difference", "two-kinds")
+      .replace("faults:", "facts: { kind: { ask: Which kind?, choices: { old: Old, new: New } } }\nfaults:")
+      .replace(
+        "turns: { goto: hand-over }",
+        `turns: { then: [ { if: "facts.kind == 'old'", goto: hand-over }, { goto: wire-bad } ] }`,
+      );
+    writeFileSync(from, text);
+    const to = join(folder, "two-kinds-best.yaml");
+    const ran = plan(from, "--write", to);
     expect(ran.code).toBe(2);
-    expect(ran.err).toContain("nothing was written");
+    expect(ran.err).toContain("at-motor");
+    expect(ran.err).toContain("name the equipment");
     expect(existsSync(to)).toBe(false);
+  });
+
+  it("says what each order finds, which steps keep their place and why, and what is in no order", () => {
+    const { out } = plan(CRANK);
+    expect(out).toMatch(/found as written: right \d+\.\d %, wrong \d+\.\d %, not found \d+\.\d %/);
+    expect(out).toMatch(/found best order: right/);
+    expect(out).toMatch(
+      /stays in its place, as one of its answers ends the job or asks for an act: .*Battery at rest/,
+    );
+    expect(out).toMatch(/in no order, .*: Battery while cranking/);
+    const report = JSON.parse(plan(CRANK, "--json").out) as Report;
+    for (const { shares } of [report.written, report.best])
+      expect(shares.isolated + shares.wrong + shares.unresolved).toBeCloseTo(1, 9);
+    expect(report.notCompared).toEqual([{ why: "never-come-to", step: "crank-volts" }]);
   });
 
   it("says no share where nothing takes a minute", () => {

@@ -1,0 +1,78 @@
+/** What an order finds: how often it ends with the fault, with another, or with none. */
+import type { PlanPolicy } from "./plan-exact.ts";
+import type { PlanSpace, PlanState } from "./plan-space.ts";
+
+/** Shares of the runs; they sum to 1. */
+export interface FoundShares {
+  /** A conclusion names the fault. */
+  readonly isolated: number;
+  /** It names others. */
+  readonly wrong: number;
+  readonly unresolved: number;
+}
+
+/** P(fault and found), fault by fault. */
+export interface Found {
+  readonly minutes: number;
+  readonly right: Float64Array;
+  readonly wrong: Float64Array;
+  /** States followed. */
+  readonly states: number;
+}
+
+/** Branches that come less often are not followed: what they find counts as nothing. */
+const RARE = 1e-7;
+
+const MOST_STATES = 20_000;
+
+/** The order followed to its ends; undefined after more states than can be followed. */
+export function followed(space: PlanSpace, policy: PlanPolicy, most = MOST_STATES): Found | undefined {
+  const { problem } = space;
+  const found = {
+    right: new Float64Array(problem.weights.length),
+    wrong: new Float64Array(problem.weights.length),
+  };
+  let minutes = 0;
+  let visits = 0;
+  const on = (state: PlanState): void => {
+    visits += 1;
+    const { stop } = state;
+    if (stop !== undefined) {
+      const faults =
+        stop.kind === "concluded"
+          ? problem.groups[stop.group]
+          : stop.kind === "ended"
+            ? stop.faults
+            : undefined;
+      if (faults !== undefined)
+        for (const fault of state.alive) {
+          const sum = faults.includes(fault) ? found.right : found.wrong;
+          sum[fault] = (sum[fault] ?? 0) + (state.weights[fault] ?? 0);
+        }
+      return;
+    }
+    if (state.mass < RARE || visits > most) return;
+    for (const step of space.steps(state, policy(state))) {
+      minutes += step.state.mass * step.minutes;
+      on(step.state);
+    }
+  };
+  on(space.start);
+  return visits > most ? undefined : { minutes, ...found, states: visits };
+}
+
+export function sharesOf({ right, wrong }: Pick<Found, "right" | "wrong">): FoundShares {
+  const isolated = right.reduce((sum, each) => sum + each, 0);
+  const other = wrong.reduce((sum, each) => sum + each, 0);
+  return { isolated, wrong: other, unresolved: Math.max(0, 1 - isolated - other) };
+}
+
+/** An order may find a fault in so much fewer of its runs, for every change of order shifts a little. */
+const AS_OFTEN = 0.9;
+
+/** Faults, by number, that one order finds clearly less often than another. */
+export function lostFaults(found: Found, written: Found): readonly number[] {
+  return [...written.right.keys()].filter(
+    (fault) => (found.right[fault] ?? 0) < AS_OFTEN * (written.right[fault] ?? 0),
+  );
+}

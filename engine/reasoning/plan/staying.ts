@@ -1,0 +1,180 @@
+/** Which steps keep their place in every order, and why. */
+import { meetsReferredHazard } from "../../machine/can-be-next.ts";
+import { expressionsOf } from "../../procedure/link-needs.ts";
+import { type BulkProcedure, CONCLUDES, ENDS } from "../bulk-procedure.ts";
+import { isTelling, type PlannedTest, type TestsOfWays } from "./planned-tests.ts";
+import type { WrittenWay } from "./written-ways.ts";
+
+/**
+ * - `act`: it speaks of no fault; it makes safe, or makes sure.
+ * - `condition`: a fact or an earlier reading decides where it leads.
+ * - `leads`: one of its answers ends the job, or asks for an act, at once.
+ * - `licensed`: it meets high voltage or an airbag, stands behind a step that does, or leads to one.
+ * - `reading`: it is judged by a reading, or the time, of another step that does not stand before it on every way.
+ */
+export type StayReason = "act" | "condition" | "leads" | "licensed" | "reading";
+
+/** By test; undefined where it may be moved. */
+export function stayReasons(
+  bulk: BulkProcedure,
+  written: readonly WrittenWay[],
+  { planned, answers }: TestsOfWays,
+): readonly (StayReason | undefined)[] {
+  const acts = planned.map((test) => !stepsOf(test).every((at) => isTelling(bulk, at)));
+  const leading = leadingElsewhere(bulk, written, answers, acts);
+  const licensed = licensedTests(bulk, written, { planned, answers });
+  return planned.map((test, number) => {
+    if (test.kind === "draw") return "condition";
+    const steps = stepsOf(test);
+    if (licensed.has(number)) return "licensed";
+    if (acts[number] === true) return "act";
+    if ([test.step, ...steps].some((at) => isConditional(bulk, at))) return "condition";
+    if (test.walked.some((walked) => walked.some((passed) => !("step" in passed)))) return "condition";
+    if (leading.has(number)) return "leads";
+    return needsElsewhere(bulk, test, number, { planned, answers }) ? "reading" : undefined;
+  });
+}
+
+/** Tests, by number, whose readings another test is judged by. */
+export function readingsOf(
+  bulk: BulkProcedure,
+  test: PlannedTest,
+  planned: readonly PlannedTest[],
+): readonly number[] {
+  const own = new Set(stepsOf(test));
+  const used = [...own].flatMap((at) => usedBy(bulk, at).filter((other) => !own.has(other)));
+  return [...planned.keys()].filter((number) =>
+    stepsOf(planned[number] as PlannedTest).some((at) => used.includes(at)),
+  );
+}
+
+/**
+ * Tests of which an answer ends the job, by way of acts or at once, or asks for an act that another answer does not:
+ * what such an answer says has to be done before anything else is looked at. A last test that finds nothing may move
+ * all the same where it leads to the hand-over that failed repairs lead to as well: what that says can wait until all
+ * was looked at.
+ */
+function leadingElsewhere(
+  bulk: BulkProcedure,
+  written: readonly WrittenWay[],
+  answers: TestsOfWays["answers"],
+  acts: readonly boolean[],
+): ReadonlySet<number> {
+  const found = new Set<number>();
+  const next = acts.map(() => new Set<number>());
+  const ends = acts.map(() => new Set<number>());
+  for (const [index, way] of written.entries()) {
+    const given = answers[index] ?? [];
+    for (const [place, { test }] of given.entries()) {
+      const behind = given[place + 1];
+      if (behind !== undefined) next[test]?.add(behind.test);
+    }
+    const last = given.findLast(({ test }) => acts[test] !== true);
+    // A way that was cut off is not known to go on.
+    if (last !== undefined && (way.step < 0 || bulk.kind[way.step] === ENDS)) ends[last.test]?.add(way.step);
+  }
+  const general = behindRepairs(bulk, written);
+  for (const [test, to] of next.entries()) {
+    const [end, other] = ends[test] ?? [];
+    if (to.size > 1 && [...to].some((one) => acts[one] === true)) found.add(test);
+    else if (end !== undefined && (other !== undefined || to.size > 0 || !general.has(end))) found.add(test);
+  }
+  return found;
+}
+
+/** Ends that steps lead to which only come after a repair. */
+function behindRepairs(bulk: BulkProcedure, written: readonly WrittenWay[]): ReadonlySet<number> {
+  const before = new Set(
+    written.flatMap(({ passed }) => passed.map((one) => ("step" in one ? one.step : -1))),
+  );
+  const seen = new Set<number>();
+  const ends = new Set<number>();
+  const waiting = [...bulk.steps.keys()].filter((at) => bulk.kind[at] === CONCLUDES);
+  for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
+    if (at < 0 || seen.has(at) || before.has(at)) continue;
+    seen.add(at);
+    if (bulk.kind[at] === ENDS) continue;
+    const branches = [...(bulk.steps[at]?.outcomes.values() ?? [])].filter(({ implied }) => !implied);
+    // A conclusion that only goes on to a referral says what that fault needs.
+    for (const to of branches.flatMap(({ arms }) => arms.map(({ goto }) => bulk.indexOf.get(goto) ?? -1)))
+      if (bulk.kind[to] === ENDS && bulk.kind[at] !== CONCLUDES) ends.add(to);
+      else waiting.push(to);
+  }
+  return ends;
+}
+
+/** The steps that are asked in a test. */
+function stepsOf(test: PlannedTest): readonly number[] {
+  return [
+    ...new Set(
+      test.walked.flatMap((walked) => walked.flatMap((passed) => ("step" in passed ? [passed.step] : []))),
+    ),
+  ];
+}
+
+/** Once such work is come to, the only way is the written one, to who is licensed for it. */
+function licensedTests(
+  bulk: BulkProcedure,
+  written: readonly WrittenWay[],
+  { planned, answers }: TestsOfWays,
+): ReadonlySet<number> {
+  const found = new Set<number>();
+  const meets = planned.map((test) => stepsOf(test).some((at) => isLicensed(bulk, at)));
+  for (const [index, way] of written.entries()) {
+    const given = answers[index] ?? [];
+    const first = given.findIndex(({ test }) => meets[test] === true);
+    const from = first < 0 && isLicensed(bulk, way.step) ? given.length : first;
+    // The one in front is what leads there.
+    if (from >= 0) for (const { test } of given.slice(Math.max(0, from - 1))) found.add(test);
+  }
+  return found;
+}
+
+function isLicensed({ procedure, steps }: BulkProcedure, at: number): boolean {
+  const step = steps[at];
+  if (step === undefined) return false;
+  const repairs =
+    step.kind === "conclude" ? step.repairs.flatMap((id) => procedure.repairs.get(id) ?? []) : [];
+  const works = [step, ...repairs, ...repairs.flatMap((repair) => repair.do)];
+  return works.some((work) => meetsReferredHazard(procedure, { needs: [], ...work }));
+}
+
+function isConditional(bulk: BulkProcedure, at: number): boolean {
+  return [...(bulk.steps[at]?.outcomes.values() ?? [])].some(({ arms }) => arms.length > 1);
+}
+
+function usedBy({ procedure, steps, indexOf }: BulkProcedure, at: number): readonly number[] {
+  const step = steps[at];
+  if (step === undefined) return [];
+  return [...expressionsOf(procedure, step)].flatMap(({ readings, elapsed }) =>
+    [...readings, ...elapsed].map((id) => indexOf.get(id) ?? -1),
+  );
+}
+
+function needsElsewhere(
+  bulk: BulkProcedure,
+  test: PlannedTest,
+  number: number,
+  { planned, answers }: TestsOfWays,
+): boolean {
+  const own = stepsOf(test);
+  const timed = planned.some((each) =>
+    stepsOf(each).some((at) =>
+      [...(bulk.steps[at] === undefined ? [] : expressionsOf(bulk.procedure, bulk.steps[at]))].some(
+        ({ elapsed }) =>
+          elapsed.length > 0 &&
+          (each === test || elapsed.some((id) => own.includes(bulk.indexOf.get(id) ?? -1))),
+      ),
+    ),
+  );
+  if (timed) return true;
+  const needed = readingsOf(bulk, test, planned);
+  const used = own.flatMap((at) => usedBy(bulk, at).filter((other) => other !== at && !own.includes(other)));
+  if (used.length === 0) return false;
+  const found = new Set(needed.flatMap((one) => stepsOf(planned[one] as PlannedTest)));
+  if (used.some((at) => !found.has(at))) return true;
+  return answers.some((way) => {
+    const place = way.findIndex((answer) => answer.test === number);
+    return place >= 0 && needed.some((one) => !way.slice(0, place).some((answer) => answer.test === one));
+  });
+}
