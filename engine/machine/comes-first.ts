@@ -15,7 +15,11 @@ export function comesFirst(step: Step): boolean {
  * that does not do the same does not overtake it: nobody can tell from the text that it does not rest on it. On
  * the safe side: a set-up that only brings a hazard is waited for as well.
  */
-export function safetyMarks(procedure: Procedure, run: Run, step: Step): ReadonlySet<string> {
+export function safetyMarks(
+  procedure: Procedure,
+  run: Pick<Run, "made" | "warned">,
+  step: Step,
+): ReadonlySet<string> {
   const requirements = requirementsOf(procedure, step);
   const setUps = withNeeds(procedure, requirements.needs);
   const shown = [

@@ -13,6 +13,7 @@ import type { Procedure, StepId } from "../../procedure/model.ts";
 import { type BulkProcedure, bulkProcedure, CALLS, CONCLUDES } from "../bulk-procedure.ts";
 import { isTelling, outcomesOf, outermostCalls, type PlannedTest, testsOfWays } from "./planned-tests.ts";
 import type { PlanProblem, PlanSetUps, WrittenPlace } from "./problem.ts";
+import { safetyOrder } from "./safety-order.ts";
 import { readingsOf, type StayReason, stayReasons } from "./staying.ts";
 import { orderOfWays } from "./written-order.ts";
 import { type WrittenWay, writtenWays } from "./written-ways.ts";
@@ -46,6 +47,7 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
     answers,
     stays.map((why) => why !== undefined),
   );
+  const behind = safetyOrder(bulk, written, tests);
   const twice = written.find(({ again }) => again !== undefined)?.again;
   return {
     bulk,
@@ -60,7 +62,7 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
       weights: [...procedure.faults.values()].map((fault) => fault.prior),
       tests: planned.map((test, number) => ({
         id: test.id,
-        after: afterOf(bulk, planned, number),
+        after: afterOf(bulk, planned, number, behind[number]),
         outcomes: outcomesOf(bulk, test),
       })),
       setUps: setUpsOf(bulk, planned),
@@ -110,8 +112,13 @@ function leftOut(bulk: BulkProcedure, planned: readonly PlannedTest[]): readonly
     .map((at) => bulk.steps[at]?.id ?? "");
 }
 
-/** What the author says must come first, and the readings that it is judged by. */
-function afterOf(bulk: BulkProcedure, planned: readonly PlannedTest[], own: number): readonly number[] {
+/** What the author says must come first, what does something for safety, and the readings that it is judged by. */
+function afterOf(
+  bulk: BulkProcedure,
+  planned: readonly PlannedTest[],
+  own: number,
+  behind: ReadonlySet<number> = new Set(),
+): readonly number[] {
   const test = planned[own];
   if (test === undefined || test.kind === "draw") return [];
   const callOf = outermostCalls(bulk);
@@ -121,7 +128,7 @@ function afterOf(bulk: BulkProcedure, planned: readonly PlannedTest[], own: numb
     const other = planned[number];
     return other !== undefined && other.kind !== "draw" && named.includes(other.step);
   });
-  return [...new Set([...tests, ...readingsOf(bulk, test, planned)])]
+  return [...new Set([...tests, ...behind, ...readingsOf(bulk, test, planned)])]
     .filter((one) => one !== own)
     .sort((a, b) => a - b);
 }

@@ -286,7 +286,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
     start: keep(
       place === undefined || byFaults ? "" : 0,
       new Int16Array(tests.length).fill(-1),
-      Float64Array.from(problem.weights, (weight) => weight / total),
+      Float64Array.from(problem.weights, (weight) => (total > 0 ? weight / total : 0)),
       problem.made,
       written?.start,
     ),

@@ -99,6 +99,24 @@ describe("the best order", () => {
     expect(report.moves).toEqual([{ ask: "coil", before: "fuse", saves: expect.any(Number) }]);
   });
 
+  it("moves no test in front of one that does something for safety which it does not do itself", () => {
+    const head = `set-ups:
+  chocked: { do: Chock the wheels., minutes: 1, hazards: [moving-vehicle], cautions: [rolls], put-back: none }`;
+    const rolls =
+      "  rolls: { signal: warning, hazard: It rolls., consequence: It crushes., avoid: Chock it., covers: [moving-vehicle] }";
+    const fuse = FUSE_STEP.replace("minutes: 10", "minutes: 10\n    needs: [chocked]");
+    const text = (coil: string) =>
+      textOf({ steps: LAMP_STEP("fuse") + fuse + coil, head }).replace(
+        "cautions:\n",
+        `cautions:\n${rolls}\n`,
+      );
+    const { report } = planOf(text(COIL_STEP));
+    for (const asked of askedBefore(report.best.tree, "coil")) expect(asked).toContain("fuse=yes");
+    const chocking = COIL_STEP.replace("minutes: 1", "minutes: 1\n    needs: [chocked]");
+    const own = planOf(text(chocking)).report;
+    expect("step" in own.best.tree && own.best.tree.step).toBe("coil");
+  });
+
   it("asks a question without evidence where the order has it, and what only one answer leads to behind it", () => {
     const off = `
   off:
