@@ -30,7 +30,7 @@ export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | M
     if ((step.kind !== "ask" && step.kind !== "measure") || step.evidence === undefined) return [];
     if (step.id === pending.id) return step;
     if (own(run.results, step.id) !== undefined || barred.has(step.id)) return [];
-    if (!step.after.every((id) => wasDone(run, id))) return [];
+    if (!step.after.every((id) => wasDone(procedure, run, id))) return [];
     if (!hasItsReadings(procedure, run, step)) return [];
     return meetsReferredHazard(procedure, step) || comesUnwarned(procedure, run, step) ? [] : step;
   });
@@ -49,7 +49,9 @@ function hasItsReadings(procedure: Procedure, run: Run, step: Step): boolean {
   );
 }
 
-function wasDone(run: Run, id: StepId): boolean {
+/** Whether a step was answered or done; a call has been where it has returned. */
+function wasDone(procedure: Procedure, run: Run, id: StepId): boolean {
+  if (procedure.steps.get(id)?.kind === "call") return run.path.some(({ step }) => step === id);
   const result = own(run.results, id);
   return result !== undefined && result.outcome !== "cannot";
 }

@@ -281,6 +281,10 @@ function shapeReason(p: Params, why: string): string {
       return `"${p("name")}" and "${p("other")}" are the same name in a condition, where hyphens are underscores.`;
     case "after-itself":
       return `Step "${p("name")}" is to come after itself.`;
+    case "comes-before":
+      return `Step "${p("name")}" is to come after "${p("other")}", but on a way it comes before it.`;
+    case "after-not-looked":
+      return `Step "${p("name")}" is to come after "${p("other")}": there is too much to look at to show that it does.`;
     case "priors-zero":
       return "Every fault has the prior 0, so no answer can make one likelier than another.";
     case "priors-too-large":
@@ -302,6 +306,8 @@ const SHAPE_MENDS: Readonly<Record<string, string>> = {
   "no-full-scale": "Add up-to: with the highest reading of this range.",
   "specification-circle": "Give one of them a number.",
   "names-meet": "Rename one of them.",
+  "comes-before": "Lead every way by that step first, or take it out of after.",
+  "after-not-looked": "Part the procedure into called ones.",
   "after-itself": "Name the steps that have to come before it, or take it out.",
   "priors-zero":
     "Give each fault that can be there a prior above 0: how often it is found against the others.",

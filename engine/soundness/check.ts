@@ -1,5 +1,6 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Procedure } from "../procedure/model.ts";
+import { checkAfter } from "./after-order.ts";
 import { type Analysis, analyse } from "./analysis.ts";
 import { checkCanFail } from "./can-fail.ts";
 import { checkCautions } from "./cautions.ts";
@@ -38,6 +39,7 @@ const RULES: readonly ((analysis: Analysis) => readonly Finding[])[] = [
   checkReferred,
   checkSetUpConflicts,
   checkMadeAgain,
+  checkAfter,
 ];
 
 /**

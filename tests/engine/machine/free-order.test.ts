@@ -63,6 +63,30 @@ describe("a step taken by choice", () => {
     expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
   });
 
+  it("may come after a call, once that has returned", () => {
+    const called = `
+procedure: inside
+title: Inside
+revision: 1
+complaint: Something is inside.
+faults: { dirt: { title: Dirt, prior: 1 } }
+start: peep
+steps:
+  peep: { ask: Clean?, answers: { "yes": { goto: clean } }, evidence: { dirt: { "yes": 0.1 } } }
+  clean: { end: no-fault-found }`;
+    const steps =
+      "\n  within: { call: inside, returns: { no-fault-found: { goto: first } } }" +
+      step("first", "none", "second", rows("a", 0.9)) +
+      step("second", "none", "none", rows("b", 0.9), "after: [within]") +
+      "\n  none: { end: unresolved }";
+    const faults = FAULTS.replace(", repair: fit-a", "");
+    const text = fanText({ "free-order": "true", faults, start: "within", steps });
+    const job = new Job(sound(text, { inside: called }));
+    expect(job.tryTo({ type: "choose", step: "second" })).toMatchObject({ code: "not-expected" });
+    job.say("within/peep", "yes").give({ type: "choose", step: "second" });
+    expect(job.run.waiting).toBe("first");
+  });
+
   it("is asked with all that stands before it, and noted as chosen", () => {
     const job = jobOf().give({ type: "choose", step: "third" });
     expect(job.prompt).toMatchObject({ kind: "set-up", setUp: { id: "shield-off" } });

@@ -127,6 +127,7 @@ type Extra = Partial<{
   cautions: string[];
   hazards: Hazard[];
   facts: string[];
+  after: string[];
   evidence: Evidence;
   scope: string;
   cannot: Way;
