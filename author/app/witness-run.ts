@@ -43,7 +43,7 @@ function witnessAnswers(procedure: Procedure, witness: readonly WayRow[]): Answe
     if (visits) visits.push(answer);
     else steps.set(row.step, [answer]);
   }
-  return { steps, facts, specifications: new Map() };
+  return { steps, choices: [], facts, specifications: new Map() };
 }
 
 /** A rehearsed reading is the true one: leads that add nothing, a part at the reference temperature. */

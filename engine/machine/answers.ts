@@ -16,7 +16,22 @@ export interface ScriptedAnswer {
   readonly more?: Omit<TypedReading, "reading">;
 }
 
+/** A step taken by choice, where the order is free. */
+export interface ScriptedChoice {
+  /** The step that the run asks for then, and the one taken instead: any other, or the written one that waits. */
+  readonly at: StepId;
+  readonly take: StepId;
+  /** The visit of `at`, from 1. */
+  readonly visit: number;
+  /** The set-ups made then, these and no others; absent where it does not matter. */
+  readonly apart?: readonly string[];
+  /** Facts and specifications known before, as `facts/…` and `specifications/…`. */
+  readonly after: readonly string[];
+}
+
 export interface Answers {
+  /** In the order taken; each is taken once, as soon as the run lets it be. */
+  readonly choices: readonly ScriptedChoice[];
   /** One answer serves every visit; a list serves one visit each. */
   readonly steps: ReadonlyMap<StepId, ScriptedAnswer | readonly ScriptedAnswer[]>;
   readonly facts: ReadonlyMap<string, { readonly value: FactValue; readonly typed?: string }>;
@@ -71,7 +86,7 @@ function minutesOf(wait: string): number | undefined {
   return parsed.reading.value;
 }
 
-const RESERVED = new Set(["facts", "specifications"]);
+const RESERVED = new Set(["facts", "specifications", "choices"]);
 
 class Reader {
   private readonly procedure: Procedure;
@@ -102,7 +117,40 @@ class Reader {
           : this.visit(step, entry, [id]),
       );
     }
-    return { steps, facts: this.facts(raw), specifications: this.specifications(raw) };
+    return {
+      steps,
+      choices: this.choices(raw),
+      facts: this.facts(raw),
+      specifications: this.specifications(raw),
+    };
+  }
+
+  private choices(raw: RawAnswers): Answers["choices"] {
+    const { procedure } = this;
+    const setUps = [...procedure.setUps.keys()];
+    const known = [
+      ...[...procedure.facts.keys()].map((id) => `facts/${id}`),
+      ...[...procedure.specifications.keys()].map((id) => `specifications/${id}`),
+    ];
+    return (raw.choices ?? []).map(({ at = "", take = "", visit = 1, apart, after = [] }, index) => {
+      for (const [key, id] of Object.entries({ at, take }))
+        if (!procedure.steps.has(id))
+          this.unknown(
+            "unknown-step",
+            "step",
+            id,
+            [...procedure.steps.keys()],
+            ["choices", index, key],
+            false,
+          );
+      for (const [place, id] of (apart ?? []).entries())
+        if (!setUps.includes(id))
+          this.unknown("unknown-name", "set-up", id, setUps, ["choices", index, "apart", place]);
+      for (const [place, name] of after.entries())
+        if (!known.includes(name))
+          this.unknown("unknown-name", "name", name, known, ["choices", index, "after", place]);
+      return { at, take, visit: Number(visit), ...(apart === undefined ? {} : { apart }), after };
+    });
   }
 
   private visit(step: Step, entry: unknown, path: readonly (string | number)[]): ScriptedAnswer {

@@ -14,5 +14,7 @@ export type Refusal =
   | { readonly code: "bad-time" }
   /** Answers written beforehand lead round and round; `events` were taken. */
   | { readonly code: "endless"; readonly events: number }
+  /** A choice written beforehand of a step that can't be taken then. */
+  | { readonly code: "not-to-choose"; readonly step: string }
   | { readonly code: "reason-needed" }
   | { readonly code: "nothing-to-amend"; readonly seq: number };

@@ -1,7 +1,7 @@
 /** A run walked with answers written beforehand, on a clock that goes by nominal minutes. */
 import type { Procedure } from "../procedure/model.ts";
 import { advance, LAST_MOMENT } from "./advance.ts";
-import { type Answers, answerFor } from "./answers.ts";
+import { type Answers, answerFor, type ScriptedChoice } from "./answers.ts";
 import { openRun } from "./apply.ts";
 import type { Opening, RunEvent } from "./event.ts";
 import { own } from "./own.ts";
@@ -22,7 +22,7 @@ export interface Walked {
 }
 
 /**
- * The run as far as the answers lead. Cautions and set-ups count as acknowledged and made; at every end but
+ * The run as far as the answers lead. A choice is taken as soon as the run lets it be. Cautions and set-ups count as acknowledged and made; at every end but
  * `stopped` what is apart is put back. `onEvent` sees each accepted event with the step it was given at.
  */
 export function walkAnswers(
@@ -39,8 +39,23 @@ export function walkAnswers(
     onEvent(event, run.step);
     run = next.run;
   }
+  let chosen = 0;
   for (;;) {
     const prompt = promptOf(procedure, run);
+    const choice = answers.choices[chosen];
+    if (choice !== undefined && isAt(run, choice)) {
+      const event = { type: "choose", at: clock, step: choice.take } as const;
+      const next = isDue(run, choice) ? advance(procedure, run, event) : undefined;
+      if (next?.ok) {
+        onEvent(event, run.step);
+        run = next.run;
+        chosen += 1;
+        continue;
+      }
+      // What stands before the step may have to come first; once its own question is asked nothing is left.
+      if (run.phase === "open")
+        return { run, at: promptName(prompt), refusal: { code: "not-to-choose", step: choice.take } };
+    }
     if (run.events.length >= MOST_EVENTS && prompt.kind !== "end")
       return { run, at: promptName(prompt), refusal: { code: "endless", events: run.events.length } };
     const event = answerPrompt(prompt, run, answers, clock);
@@ -53,6 +68,25 @@ export function walkAnswers(
     clock = timed.at;
     run = next.run;
   }
+}
+
+/** Whether the run asks for the step that a choice is made at. */
+function isAt(run: Run, { at, visit }: ScriptedChoice): boolean {
+  return run.step === at && run.phase !== "ended" && (own(run.visits, at) ?? 1) >= visit;
+}
+
+/** Whether all that was to come before a choice has come. */
+function isDue(run: Run, { apart, after }: ScriptedChoice): boolean {
+  if (
+    apart !== undefined &&
+    !(apart.length === run.made.length && apart.every((id) => run.made.includes(id)))
+  )
+    return false;
+  const told = [
+    ...Object.keys(run.facts).map((id) => `facts/${id}`),
+    ...Object.keys(run.specifications).map((id) => `specifications/${id}`),
+  ];
+  return after.every((name) => told.includes(name));
 }
 
 /** What a prompt is called in messages and answers files: the step, or `facts/…`, `specifications/…`. */

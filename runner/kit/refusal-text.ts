@@ -16,6 +16,8 @@ export function refusalText(refusal: Refusal): string {
       return "The clock or the wait shows no time that can be. Set it right, then try again.";
     case "endless":
       return `The answers lead round and round: ${refusal.events} events and no end. Bound the loop with at-most.`;
+    case "not-to-choose":
+      return `“${refusal.step}” can't be taken by choice here: the order is not free, it was answered before, something has to come first, or other things are apart. Change that row of choices.`;
     case "reason-needed":
       return "Say why in a few words.";
     case "unknown-answer":

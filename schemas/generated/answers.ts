@@ -5,6 +5,10 @@
  */
 export type RawAnswersText = string
 /**
+ * A step's name; call/step inside a call.
+ */
+export type RawAnswersStepName = string
+/**
  * The answer or reading of a step; a list where the step comes up again.
  */
 export type RawAnswersEntry = (string | number | boolean | {
@@ -97,6 +101,27 @@ under?: (string | number | boolean)
 source?: RawAnswersText
 }
 }
+/**
+ * Steps taken by choice where the order is free, in the order taken.
+ * 
+ * Items: A step taken instead of the one that is asked for.
+ */
+choices?: {
+at?: RawAnswersStepName
+/**
+ * Which time the run asks for it, from 1; left out, the first.
+ */
+visit?: (string | number)
+take?: RawAnswersStepName
+/**
+ * The set-ups that are made then, these and no others; left out, whichever.
+ */
+apart?: RawAnswersStepName[]
+/**
+ * What is told before that: facts/… and specifications/….
+ */
+after?: RawAnswersStepName[]
+}[]
 [k: string]: RawAnswersEntry | {
 /**
  * The fact's value.
@@ -125,5 +150,20 @@ over?: (string | number | boolean)
 under?: (string | number | boolean)
 source?: RawAnswersText
 }
-} | undefined
+} | {
+at?: RawAnswersStepName
+/**
+ * Which time the run asks for it, from 1; left out, the first.
+ */
+visit?: (string | number)
+take?: RawAnswersStepName
+/**
+ * The set-ups that are made then, these and no others; left out, whichever.
+ */
+apart?: RawAnswersStepName[]
+/**
+ * What is told before that: facts/… and specifications/….
+ */
+after?: RawAnswersStepName[]
+}[] | undefined
 }

@@ -982,6 +982,29 @@ export const SHAPES: Readonly<Record<"procedure" | "equipment" | "answers", Docu
               }
             }
           }
+        },
+        "choices": {
+          "items": {
+            "keys": {
+              "at": {
+                "kind": "stepName"
+              },
+              "visit": {},
+              "take": {
+                "kind": "stepName"
+              },
+              "apart": {
+                "items": {
+                  "kind": "stepName"
+                }
+              },
+              "after": {
+                "items": {
+                  "kind": "stepName"
+                }
+              }
+            }
+          }
         }
       },
       "each": {
