@@ -1,6 +1,8 @@
 /** What an order finds: how often it ends with the fault, with another, or with none. */
+import { type BulkProcedure, CONCLUDES } from "../bulk-procedure.ts";
 import type { PlanPolicy } from "./plan-exact.ts";
 import type { PlanSpace, PlanState } from "./plan-space.ts";
+import { meanMinutes, type WrittenWay } from "./written-ways.ts";
 
 /** Shares of the runs; they sum to 1. */
 export interface FoundShares {
@@ -59,6 +61,20 @@ export function followed(space: PlanSpace, policy: PlanPolicy, most = MOST_STATE
   };
   on(space.start);
   return visits > most ? undefined : { minutes, ...found, states: visits };
+}
+
+/** What the written order takes and finds, by its own ways. */
+export function foundByWays(bulk: BulkProcedure, written: readonly WrittenWay[]): Found {
+  const right = new Float64Array(bulk.faults.length);
+  const wrong = new Float64Array(bulk.faults.length);
+  for (const way of written) {
+    if (bulk.kind[way.step] !== CONCLUDES) continue;
+    for (const [fault, weight] of way.weights.entries()) {
+      const sum = bulk.concluded[way.step]?.includes(fault) === true ? right : wrong;
+      sum[fault] = (sum[fault] ?? 0) + weight;
+    }
+  }
+  return { minutes: meanMinutes(written), right, wrong, states: written.length };
 }
 
 export function sharesOf({ right, wrong }: Pick<Found, "right" | "wrong">): FoundShares {

@@ -33,11 +33,11 @@ const MOST_EACH = 20_000;
  * bring less than a twentieth of what all of them bring, so that the few that matter stand out. None that finds a
  * fault clearly less often than the written order does.
  */
-export function bestMoves(space: PlanSpace): readonly PricedMove[] {
-  const written = followed(space, writtenPolicy, MOST_EACH);
-  if (written === undefined) return [];
+export function bestMoves(space: PlanSpace, written: Found): readonly PricedMove[] {
+  const own = followed(space, writtenPolicy, MOST_EACH);
+  if (own === undefined) return [];
   const chosen: PricedMove[] = [];
-  let { minutes } = written;
+  let { minutes } = own;
   const candidates = candidatesOf(space);
   let room = MOST_FOLLOWED;
   while (chosen.length < MOST_MOVES) {
@@ -51,7 +51,7 @@ export function bestMoves(space: PlanSpace): readonly PricedMove[] {
       const saves = minutes - found.minutes;
       if (saves > (best?.saves ?? LEAST_SAVED)) best = { ...move, saves };
     }
-    if (best === undefined || best.saves < (written.minutes - minutes + best.saves) / 20) break;
+    if (best === undefined || best.saves < (own.minutes - minutes + best.saves) / 20) break;
     chosen.push(best);
     minutes -= best.saves;
   }

@@ -3,7 +3,7 @@ import type { FaultId, Outcome, Procedure, StepId } from "../../procedure/model.
 import { expectedRun } from "../expected-run.ts";
 import { repairOrder } from "../repair-order.ts";
 import { type BestPlan, bestPlan, type PlanBudget, writtenPolicy } from "./best-plan.ts";
-import { type Found, type FoundShares, followed, lostFaults, sharesOf } from "./found-shares.ts";
+import { type Found, type FoundShares, followed, foundByWays, lostFaults, sharesOf } from "./found-shares.ts";
 import { bestMoves, withMoves } from "./moves.ts";
 import { planBound } from "./plan-bound.ts";
 import { type ProcedurePlan, procedurePlan } from "./plan-problem.ts";
@@ -91,20 +91,24 @@ export function planned(procedure: Procedure, budget?: PlanBudget): Planned | un
   if (plan.twice !== undefined || plan.cut)
     return { plan, best: writtenOnly(plan), asWritten: plan.cut ? "too-large" : "twice", lost: [] };
   const { written } = plan.problem;
+  const own = foundByWays(plan.bulk, plan.written);
   let { guarded } = written;
   for (;;) {
     const problem = { ...plan.problem, written: { ...written, guarded } };
     const best = bestPlan(problem, budget);
-    const own = followed(best.space, writtenPolicy);
-    const other = own && followed(best.space, best.policy);
-    if (own === undefined || other === undefined)
-      return { plan, best: writtenOnly(plan), asWritten: "too-large", lost: [] };
+    const other = followed(best.space, best.policy);
+    if (other === undefined) return { plan, best: writtenOnly(plan), asWritten: "too-large", lost: [] };
     const lost = lostFaults(other, own);
     const found = { written: own, best: other };
     if (lost.length === 0) return { plan: { ...plan, problem }, best, found, lost };
     if (lost.every((fault) => guarded.has(fault))) {
-      const as = { ...writtenOnly(plan), minutes: own.minutes };
-      return { plan, best: as, found: { written: own, best: own }, asWritten: "would-lose", lost };
+      return {
+        plan,
+        best: writtenOnly(plan),
+        found: { written: own, best: own },
+        asWritten: "would-lose",
+        lost,
+      };
     }
     guarded = new Set([...guarded, ...lost]);
   }
@@ -121,7 +125,7 @@ function writtenOnly(plan: ProcedurePlan): BestPlan {
 /** The report on a plan. */
 export function planReport({ plan, best, found, asWritten, lost }: Planned): PlanReport {
   const { bulk, problem } = plan;
-  const moves = asWritten === undefined ? bestMoves(best.space) : [];
+  const moves = asWritten === undefined && found !== undefined ? bestMoves(best.space, found.written) : [];
   const moved = moves.length === 0 ? found?.written : withMoves(best.space, moves);
   const written = writtenMinutes(plan);
   const saved = moves.reduce((sum, { saves }) => sum + saves, 0);

@@ -1,8 +1,9 @@
 /** Which steps keep their place in every order, and why. */
 import { meetsReferredHazard } from "../../machine/can-be-next.ts";
+import { comesFirst } from "../../machine/comes-first.ts";
 import { expressionsOf } from "../../procedure/link-needs.ts";
 import { type BulkProcedure, CONCLUDES, ENDS } from "../bulk-procedure.ts";
-import { isTelling, type PlannedTest, type TestsOfWays } from "./planned-tests.ts";
+import { isTelling, outcomesOf, type PlannedTest, type TestsOfWays } from "./planned-tests.ts";
 import type { WrittenWay } from "./written-ways.ts";
 
 /**
@@ -21,7 +22,7 @@ export function stayReasons(
   { planned, answers }: TestsOfWays,
 ): readonly (StayReason | undefined)[] {
   const acts = planned.map((test) => !stepsOf(test).every((at) => isTelling(bulk, at)));
-  const leading = leadingElsewhere(bulk, written, answers, acts);
+  const leading = leadingElsewhere(bulk, written, { planned, answers }, acts);
   const licensed = licensedTests(bulk, written, { planned, answers });
   return planned.map((test, number) => {
     if (test.kind === "draw") return "condition";
@@ -48,38 +49,101 @@ export function readingsOf(
   );
 }
 
+/** What a test's answers lead to at once, acts on the way to an end passed over. */
+interface LeadsTo {
+  /** Tests and acts, by number. */
+  readonly tests: Set<number>;
+  readonly ends: Set<number>;
+  /** Outcomes that lead to an end. */
+  readonly ending: Set<number>;
+  /** Faults that the others conclude. */
+  readonly faults: Set<number>;
+}
+
 /**
  * Tests of which an answer ends the job, by way of acts or at once, or asks for an act that another answer does not:
  * what such an answer says has to be done before anything else is looked at. A last test that finds nothing may move
- * all the same where it leads to the hand-over that failed repairs lead to as well: what that says can wait until all
- * was looked at.
+ * all the same where it leads to the hand-over that failed repairs lead to as well, and where that is what it mostly
+ * shows under all faults but its own: what that says can wait until all was looked at.
  */
 function leadingElsewhere(
   bulk: BulkProcedure,
   written: readonly WrittenWay[],
-  answers: TestsOfWays["answers"],
+  { planned, answers }: TestsOfWays,
   acts: readonly boolean[],
 ): ReadonlySet<number> {
+  const leads = leadsOf(bulk, written, answers, acts);
+  const general = behindRepairs(bulk, written);
   const found = new Set<number>();
-  const next = acts.map(() => new Set<number>());
-  const ends = acts.map(() => new Set<number>());
+  for (const [test, { tests, ends, ending, faults }] of leads.entries()) {
+    const [end, other] = ends;
+    const one = planned[test];
+    if (one !== undefined && leadsUnseen(bulk, one)) found.add(test);
+    else if (tests.size > 1 && [...tests].some((each) => acts[each] === true)) found.add(test);
+    else if (end === undefined || one === undefined) continue;
+    else if (other !== undefined || tests.size > 0 || !general.has(end)) found.add(test);
+    else if (!showsNothing(bulk, one, ending, faults)) found.add(test);
+  }
+  return found;
+}
+
+function leadsOf(
+  bulk: BulkProcedure,
+  written: readonly WrittenWay[],
+  answers: TestsOfWays["answers"],
+  acts: readonly boolean[],
+): readonly LeadsTo[] {
+  const leads = acts.map(
+    (): LeadsTo => ({ tests: new Set(), ends: new Set(), ending: new Set(), faults: new Set() }),
+  );
   for (const [index, way] of written.entries()) {
     const given = answers[index] ?? [];
     for (const [place, { test }] of given.entries()) {
       const behind = given[place + 1];
-      if (behind !== undefined) next[test]?.add(behind.test);
+      if (behind !== undefined) leads[test]?.tests.add(behind.test);
     }
     const last = given.findLast(({ test }) => acts[test] !== true);
+    const to = leads[last?.test ?? -1];
+    if (last === undefined || to === undefined) continue;
     // A way that was cut off is not known to go on.
-    if (last !== undefined && (way.step < 0 || bulk.kind[way.step] === ENDS)) ends[last.test]?.add(way.step);
+    if (way.step >= 0 && bulk.kind[way.step] !== ENDS)
+      for (const fault of bulk.concluded[way.step] ?? []) to.faults.add(fault);
+    else {
+      to.ends.add(way.step);
+      to.ending.add(last.outcome);
+    }
   }
-  const general = behindRepairs(bulk, written);
-  for (const [test, to] of next.entries()) {
-    const [end, other] = ends[test] ?? [];
-    if (to.size > 1 && [...to].some((one) => acts[one] === true)) found.add(test);
-    else if (end !== undefined && (other !== undefined || to.size > 0 || !general.has(end))) found.add(test);
-  }
-  return found;
+  return leads;
+}
+
+/** Whether an answer that the evidence says never comes leads to an end or an act: nobody knows that it never does. */
+function leadsUnseen(bulk: BulkProcedure, test: PlannedTest): boolean {
+  if (test.kind !== "step") return false;
+  const counted = outcomesOf(bulk, test);
+  return test.walked.some(([first], outcome) => {
+    if (first === undefined || !("step" in first) || counted[outcome]?.chances.some((p) => p > 0) === true)
+      return false;
+    return bulk.branches[(bulk.firstBranch[first.step] ?? 0) + first.outcome]?.arms.some(({ goto }) => {
+      const to = bulk.procedure.steps.get(goto);
+      return to !== undefined && (to.kind === "end" || comesFirst(to));
+    });
+  });
+}
+
+/** Whether some outcomes are what a test mostly shows under each fault that can be, its own left out. */
+function showsNothing(
+  bulk: BulkProcedure,
+  test: PlannedTest,
+  outcomes: ReadonlySet<number>,
+  own: ReadonlySet<number>,
+): boolean {
+  const counted = outcomesOf(bulk, test);
+  return [...bulk.procedure.faults.values()].every(
+    ({ prior }, fault) =>
+      prior <= 0 ||
+      own.has(fault) ||
+      [...outcomes].reduce((sum, outcome) => sum + (counted[outcome]?.chances[fault] ?? 0), 0) >= 0.5,
+  );
 }
 
 /** Ends that steps lead to which only come after a repair. */

@@ -65,10 +65,11 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
     }
     const steps = best.space.steps(state, test);
     const targets = new Map(steps.map((step) => [step.outcome, targetOf(step.state)]));
-    // What no fault left can show leads on as written where the test is in its turn, else it needs an end.
+    // What no fault left can show leads on as written where the test is in its turn, else to an end.
     const inTurn = state.place?.kind === "asks" && state.place.test === test;
     for (const outcome of problem.tests[test]?.outcomes.keys() ?? [])
-      if (!inTurn && !targets.has(outcome)) targets.set(outcome, { added: "seldom" });
+      if (!inTurn && !targets.has(outcome) && !endsAt(plan, test, outcome))
+        targets.set(outcome, { added: "seldom" });
     const shape = JSON.stringify([test, [...targets].sort(([a], [b]) => a - b)]);
     const same = byShape.get(shape);
     const known = same === undefined ? undefined : nodes[same];
@@ -82,6 +83,14 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
   };
 
   return { first: targetOf(stateBehindFront(plan, best)), nodes, callsElsewhere };
+}
+
+/** Whether an outcome ends the job as written: what that end says is kept, however seldom it comes. */
+function endsAt({ bulk, planned }: ProcedurePlan, test: number, outcome: number): boolean {
+  const [only] = planned[test]?.walked[outcome] ?? [];
+  if (planned[test]?.kind !== "step" || only === undefined || !("step" in only)) return false;
+  const branch = bulk.branches[(bulk.firstBranch[only.step] ?? 0) + only.outcome];
+  return branch?.arms.every(({ goto }) => bulk.procedure.steps.get(goto)?.kind === "end") === true;
 }
 
 /** The likeliest state in which each call is made. */

@@ -165,6 +165,28 @@ describe("the best order", () => {
     expect(planOf(textOf({ steps })).report.stays).toEqual([{ step: "coil", why: "leads" }]);
   });
 
+  it.each([
+    [
+      "an end that failed repairs lead to, but not because it finds nothing",
+      '"no": 0.4, "yes": 0.4, smell: 0.2',
+    ],
+    ["an end by an answer that the evidence says never comes", '"no": 0.5, "yes": 0.5'],
+  ])("takes a last test to stay where an answer leads to %s", (_, otherwise) => {
+    const coil = COIL_STEP.replace(
+      '"no": { goto: coil-bad }',
+      '"no": { goto: coil-bad }, smell: { goto: danger }',
+    )
+      .replace('"yes": { goto: hand-over }', '"yes": { goto: coil-bad }')
+      .replace('{ "no": 0.98 }', '{ "no": 0.6, "yes": 0.4 }')
+      .replace('{ "yes": 0.98 }', `{ ${otherwise} }`);
+    const steps = `${LAMP_STEP("fuse")}${FUSE_STEP}${coil}\n  danger: { end: referred, say: Stop. }`;
+    const text = textOf({ steps }).replace(
+      '"no": { goto: hand-over } } }\n  mended',
+      '"no": { goto: danger } } }\n  mended',
+    );
+    expect(planOf(text).report.stays).toContainEqual({ step: "coil", why: "leads" });
+  });
+
   it("asks only of the kind that a test is for what its condition says, and is written down by nobody", () => {
     const lamp = LAMP_STEP("fuse").replace(
       '"yes": { goto: fuse }',

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
 import { expectedRun } from "../../../engine/reasoning/expected-run.ts";
 import { bestPlan } from "../../../engine/reasoning/plan/best-plan.ts";
-import { followed, lostFaults } from "../../../engine/reasoning/plan/found-shares.ts";
+import { followed, foundByWays, lostFaults } from "../../../engine/reasoning/plan/found-shares.ts";
 import { bestMoves, withMoves } from "../../../engine/reasoning/plan/moves.ts";
 import { type ProcedurePlan, procedurePlan } from "../../../engine/reasoning/plan/plan-problem.ts";
 import { planned } from "../../../engine/reasoning/plan/plan-report.ts";
@@ -94,7 +94,7 @@ describe("the plan of a shipped procedure", () => {
     const found = followed(best.space, best.policy);
     if (asWritten === undefined || found === undefined) throw new Error("too large");
     expect(lostFaults(found, asWritten)).toEqual([]);
-    const moves = bestMoves(best.space);
+    const moves = bestMoves(best.space, foundByWays(plan.bulk, plan.written));
     const saved = moves.reduce((sum, { saves }) => sum + saves, 0);
     const moved = withMoves(best.space, moves);
     expect(moved?.minutes).toBeCloseTo(written - saved, 9);
