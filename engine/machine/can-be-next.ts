@@ -1,4 +1,5 @@
 /** Which steps of a procedure could be answered now, the written order left aside. */
+import { isOrderFree } from "../procedure/called-rules.ts";
 import { evaluateExpression, unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { AskStep, Branch, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
@@ -84,6 +85,8 @@ function hazardsOf(procedure: Procedure, setUps: readonly string[]): readonly Ha
  * Steps that the written order does not come to from where it stands, or can come to by way of an act or of a
  * question that tells nothing of the faults: what has to come first on one way could be what makes safe. So are
  * those behind a look that still does something for safety which they don't do themselves ({@link safetyMarks}).
+ * Where the order is free, a called procedure that does not say so keeps its own: its steps are barred, and while
+ * the run stands at one all are.
  * Answers given by choice are followed by their own branch, conditions as far as facts and readings decide them;
  * nothing is looked for behind a conclusion. On the safe side: an act on a way back to a step bars that step too.
  */
@@ -91,6 +94,7 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
   const written = run.waiting ?? run.step;
   const open = stepsFrom(procedure, run, [written]);
   const barred = new Set([...procedure.steps.keys()].filter((id) => !open.has(id)));
+  if (procedure.freeOrder) addKeptInOrder(procedure, written, barred);
   const first: StepId[] = [];
   const marks = new Map<StepId, ReadonlySet<string>>();
   const marked = new Map<string, StepId[]>();
@@ -112,6 +116,13 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
 /** Steps that can come once a branch is taken, as far as facts and readings are known; nothing behind a conclusion. */
 export function comingBy(procedure: Procedure, run: Run, branch: Branch): ReadonlySet<StepId> {
   return stepsFrom(procedure, run, targetsOf(procedure, run, branch));
+}
+
+/** The steps of a call that keeps its order; all of them while the run stands in such a call. */
+function addKeptInOrder(procedure: Procedure, written: StepId, barred: Set<StepId>): void {
+  const now = procedure.steps.get(written);
+  const isKept = now !== undefined && !isOrderFree(procedure, now);
+  for (const [id, step] of procedure.steps) if (isKept || !isOrderFree(procedure, step)) barred.add(id);
 }
 
 /** Steps with all that can come behind them in this run, conclusions and what they lead to left alone. */

@@ -8,6 +8,7 @@
  * conclusion that has its proof. What the chosen answers can take away is the proof of a conclusion that the
  * written way leads to: it is not entered then, and the job ends unresolved.
  */
+import { neededProof } from "../procedure/called-rules.ts";
 import { unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { ConcludeStep, Procedure, Step, StepId } from "../procedure/model.ts";
@@ -46,7 +47,7 @@ export function withAhead({ ahead: _, ...run }: Run, ahead: readonly StepId[]): 
 export function provenConclusion(procedure: Procedure, run: Run): StepId | undefined {
   const proof = proofOf(procedure, run);
   const proven = [...procedure.steps.values()].filter(
-    (step): step is ConcludeStep => step.kind === "conclude" && proof(step) >= procedure.certainty,
+    (step): step is ConcludeStep => step.kind === "conclude" && proof(step) >= neededProof(procedure, step),
   );
   if (proven.length === 0) return undefined;
   const barred = barredSteps(procedure, run);
@@ -64,9 +65,10 @@ export function losesProof(procedure: Procedure, run: Run, step: ConcludeStep): 
   // Asked again after a repair, a step counts as written.
   const aside = (run.aside ?? []).filter((id) => latest.get(id));
   const ahead = [...(run.ahead ?? []), ...aside];
-  if (ahead.length === 0 || proofOf(procedure, run)(step) >= procedure.certainty) return false;
+  const needed = neededProof(procedure, step);
+  if (ahead.length === 0 || proofOf(procedure, run)(step) >= needed) return false;
   const told = Object.fromEntries(Object.entries(run.told).filter(([id]) => !ahead.includes(id)));
-  return proofOf(procedure, { ...run, told })(step) >= procedure.certainty;
+  return proofOf(procedure, { ...run, told })(step) >= needed;
 }
 
 function proofOf(procedure: Procedure, run: Run): (step: ConcludeStep) => number {

@@ -2,6 +2,7 @@
  * What a run shows and asks for at a step, one after the other: cautions, then perhaps the work behind them; and
  * whether the hazards of the whole machine were warned of by then.
  */
+import { callsAround } from "../procedure/called-rules.ts";
 import type { Hazard, Procedure, Step } from "../procedure/model.ts";
 import { nextSteps } from "../procedure/next-steps.ts";
 import type { Run } from "./run.ts";
@@ -61,10 +62,8 @@ function coveredBy(procedure: Procedure, cautions: readonly string[]): ReadonlyS
 /** What the machine itself does to people at a step: the hazards at the top of the procedure and of each call around. */
 function machineHazards(procedure: Procedure, step: Step): ReadonlySet<Hazard> {
   const hazards = new Set(procedure.hazards);
-  for (let end = step.scope.indexOf("/"); end >= 0; end = step.scope.indexOf("/", end + 1)) {
-    const call = procedure.steps.get(step.scope.slice(0, end));
-    if (call?.kind === "call") for (const hazard of call.brings ?? []) hazards.add(hazard);
-  }
+  for (const { brings } of callsAround(procedure, step))
+    for (const hazard of brings ?? []) hazards.add(hazard);
   return hazards;
 }
 

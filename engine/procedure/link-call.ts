@@ -110,6 +110,16 @@ export function linkCall(
     const word = name === "fault-found" && !ends.includes("fault-found") ? "fixed" : name;
     if (!outcomes.has(name)) outcomes.set(name, impliedBranch(place, name, word, path));
   }
-  const brings = linking.called.get(step)?.raw.hazards;
-  return { kind: "call", ...linkBase(place, 0, outcomes), procedure, entry, ...defined({ brings }) };
+  const called = linking.called.get(step)?.raw;
+  return {
+    kind: "call",
+    ...linkBase(place, 0, outcomes),
+    procedure,
+    entry,
+    ...defined({
+      brings: called?.hazards,
+      freeOrder: called?.["free-order"],
+      certainty: called?.certainty,
+    }),
+  };
 }

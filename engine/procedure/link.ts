@@ -105,12 +105,10 @@ function linkWhole(
   };
 }
 
-/** What stands in a file and nothing acts on: the order and the certainty of a call are its caller's. */
+/** What stands in a file and nothing acts on: the order of a call is free where its caller's is, too. */
 function checkPart(linking: Linking, part: Part, top: Part): void {
-  if (part.scope === "") return;
-  if (part.raw["free-order"] === true) notActedOn(linking, part, ["free-order"]);
-  // A laxer one is kept by the caller's anyway.
-  if ((part.raw.certainty ?? 0) > (top.raw.certainty ?? CERTAINTY)) notActedOn(linking, part, ["certainty"]);
+  if (part.scope !== "" && part.raw["free-order"] === true && top.raw["free-order"] !== true)
+    notActedOn(linking, part, ["free-order"]);
 }
 
 /** The proof that a conclusion needs where a procedure does not say. */

@@ -336,6 +336,10 @@ export interface CallStep extends StepBase {
   readonly entry: StepId;
   /** What the called procedure says at its top that its machine does to people. */
   readonly brings?: readonly Hazard[];
+  /** Whether the called procedure leaves its order free. */
+  readonly freeOrder?: boolean;
+  /** The proof that the called procedure wants, where it says one. */
+  readonly certainty?: number;
 }
 
 export interface ConcludeStep extends StepBase {

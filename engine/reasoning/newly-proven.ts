@@ -1,18 +1,20 @@
 /** Which answers bring a conclusion to its proof: one that the run can still come to and that had none before. */
 import { barredSteps, comingBy } from "../machine/can-be-next.ts";
 import type { Run } from "../machine/run.ts";
+import { neededProof } from "../procedure/called-rules.ts";
 import type { ConcludeStep, FaultId, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 
 /** Shares that add up to the certainty but for rounding are proof enough. */
 const ROUNDING = 1e-9;
 
-/** Whether the faults of a conclusion, by their shares, are proven as the procedure wants it. */
+/** Whether the faults of a conclusion, by their shares, are proven as its procedure wants it. */
 export function isProven(
   procedure: Procedure,
-  faults: readonly FaultId[],
+  step: ConcludeStep,
   share: (fault: FaultId) => number,
 ): boolean {
-  return faults.reduce((sum, fault) => sum + share(fault), 0) >= procedure.certainty - ROUNDING;
+  const proof = step.faults.reduce((sum, fault) => sum + share(fault), 0);
+  return proof >= neededProof(procedure, step) - ROUNDING;
 }
 
 /**
@@ -26,12 +28,12 @@ export function newlyProven(
   now: (fault: FaultId) => number,
 ): (step: Step, outcome: Outcome, left: (fault: FaultId) => number) => boolean {
   const unproven = [...procedure.steps.values()].filter(
-    (step): step is ConcludeStep => step.kind === "conclude" && !isProven(procedure, step.faults, now),
+    (step): step is ConcludeStep => step.kind === "conclude" && !isProven(procedure, step, now),
   );
   const barred = unproven.length === 0 ? new Set<StepId>() : barredSteps(procedure, run);
   const written = run.waiting ?? run.step;
   return (step, outcome, left) => {
-    const proven = unproven.filter(({ faults }) => isProven(procedure, faults, left));
+    const proven = unproven.filter((each) => isProven(procedure, each, left));
     if (proven.length === 0) return false;
     if (step.id !== written) return proven.some(({ id }) => !barred.has(id));
     const branch = step.outcomes.get(outcome);

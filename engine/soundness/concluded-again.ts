@@ -1,3 +1,4 @@
+import { neededProof } from "../procedure/called-rules.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { ConcludeStep, StepId } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
@@ -205,7 +206,7 @@ function finding(analysis: Analysis, step: ConcludeStep, way?: readonly number[]
       step: step.id,
       fault: step.faults.join(", "),
       probability: 0,
-      needed: analysis.procedure.certainty,
+      needed: neededProof(analysis.procedure, step),
       rival: "",
       why: "struck",
     },

@@ -1,6 +1,7 @@
+import { neededProof } from "../procedure/called-rules.ts";
 import type { Finding } from "../procedure/finding.ts";
 import { type Beside, besideOf, decidesAlike } from "../procedure/keep-unchanged.ts";
-import type { ConcludeStep, FaultId, Procedure } from "../procedure/model.ts";
+import type { ConcludeStep, FaultId, Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import { componentsOf, membersOf } from "./components.ts";
 import { concludedAgain } from "./concluded-again.ts";
@@ -14,7 +15,7 @@ import { witnessOf } from "./witness.ts";
 
 /**
  * `unsupported-conclusion`: conclusions that some way comes to with less than the procedure's `certainty` for
- * the concluded faults.
+ * the concluded faults; inside a call the called one's, where that is stricter.
  *
  * Three looks, each at what the one before left open. A bound over all ways at once proves a conclusion, or
  * says nothing. Then every state a run can be in is looked at, one by one, while there are at most some 20,000:
@@ -60,7 +61,7 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
   if (asked.size === 0) return before;
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
   const { states, complete } = runStates(analysis, table, asked);
-  const certainty = procedure.certainty - TOLERANCE;
+  const certaintyOf = (step: Step) => neededProof(procedure, step) - TOLERANCE;
   const worst = new Map<number, Verdict>();
   const unsure = new Map<number, Unsure>();
   for (const [number, state] of states.entries()) {
@@ -78,14 +79,14 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
     if (verdict === undefined && state.struck.length > 0) unsure.set(state.step, "all-struck");
     if (verdict === undefined) continue;
     const found = { ...verdict, state: number, again: state.concluded };
-    if (known === undefined || isWorse(found, known, certainty)) worst.set(state.step, found);
+    if (known === undefined || isWorse(found, known, certaintyOf(step))) worst.set(state.step, found);
   }
   const findings: Finding[] = [...before];
   const undecided: number[] = [];
   for (const [index, step] of flow.steps.entries()) {
     if (step.kind !== "conclude" || !asked.has(index)) continue;
     const verdict = worst.get(index);
-    if (verdict !== undefined && verdict.probability < certainty)
+    if (verdict !== undefined && verdict.probability < certaintyOf(step))
       findings.push(
         unsupported(analysis, step, verdict, witnessOf(analysis, wayToState(states, verdict.state))),
       );
@@ -114,8 +115,11 @@ function openConclusions(analysis: Analysis, table: EvidenceTable): Open {
   });
   const notProven = (asked: ReadonlySet<number>, walks: (edge: FlowEdge, id: number) => boolean) => {
     const least = leastProbabilities(analysis, table, { walks, asked });
-    const needed = analysis.procedure.certainty;
-    return new Set([...asked].filter((index) => !((least.get(index) ?? 0) >= needed)));
+    const isOpen = (index: number) => {
+      const step = flow.steps[index];
+      return step === undefined || !((least.get(index) ?? 0) >= neededProof(procedure, step));
+    };
+    return new Set([...asked].filter(isOpen));
   };
   const first = notProven(all, (edge, id) => walked[id] === 1 && isBefore(flow, edge));
   const after = afterConclusion(analysis);
@@ -195,7 +199,7 @@ function unsupported(
       step: step.id,
       fault: step.faults.join(", "),
       probability: Number(verdict.probability.toPrecision(4)),
-      needed: analysis.procedure.certainty,
+      needed: neededProof(analysis.procedure, step),
       rival: verdict.rival,
       why: verdict.again ? "after-conclusion" : "shown",
     },
@@ -225,12 +229,13 @@ function byRivals(
     const group = groupOf(step, faultNumber);
     left -= table.faults.length * flow.edges.length;
     if (left < 0) return notProven(analysis, step);
-    const { bound, short } = worstOver(ways, table, index, group, procedure.certainty - TOLERANCE);
+    const needed = neededProof(procedure, step);
+    const { bound, short } = worstOver(ways, table, index, group, needed - TOLERANCE);
     if (short !== undefined) {
       const { way, ...verdict } = short;
       return unsupported(analysis, step, { ...verdict, again: false }, witnessOf(analysis, way));
     }
-    return bound >= procedure.certainty && !open.later.has(index) ? [] : notProven(analysis, step);
+    return bound >= needed && !open.later.has(index) ? [] : notProven(analysis, step);
   });
 }
 
@@ -286,7 +291,7 @@ function notProven({ procedure }: Analysis, step: ConcludeStep, why?: Unsure): F
     params: {
       step: step.id,
       fault: step.faults.join(", "),
-      needed: procedure.certainty,
+      needed: neededProof(procedure, step),
       why: why ?? "not-proven",
     },
     node: step.node,

@@ -1,6 +1,7 @@
 import type { Prompt } from "../../engine/machine/prompt.ts";
 import type { Run } from "../../engine/machine/run.ts";
-import type { FaultId, Procedure } from "../../engine/procedure/model.ts";
+import { neededProof } from "../../engine/procedure/called-rules.ts";
+import type { ConcludeStep, FaultId, Procedure } from "../../engine/procedure/model.ts";
 import { isProven } from "../../engine/reasoning/newly-proven.ts";
 import { posterior } from "../../engine/reasoning/posterior.ts";
 import { shareText } from "./share-text.ts";
@@ -14,26 +15,23 @@ export interface ConclusionProof {
   readonly needed: number;
 }
 
-export function conclusionProof(procedure: Procedure, run: Run, faults: readonly FaultId[]): ConclusionProof {
+export function conclusionProof(procedure: Procedure, run: Run, step: ConcludeStep): ConclusionProof {
   const shares = new Map(
     posterior(procedure, run).faults.map(({ fault, probability }) => [fault, probability]),
   );
   const share = (fault: FaultId) => shares.get(fault) ?? 0;
   return {
-    isProven: isProven(procedure, faults, share),
-    probability: faults.reduce((sum, fault) => sum + share(fault), 0),
-    needed: procedure.certainty,
+    isProven: isProven(procedure, step, share),
+    probability: step.faults.reduce((sum, fault) => sum + share(fault), 0),
+    needed: neededProof(procedure, step),
   };
 }
 
 /** The proof of the conclusion that a prompt shows; none where it shows none. */
 export function promptProof(procedure: Procedure, run: Run, prompt: Prompt): ConclusionProof | undefined {
   if (prompt.kind !== "repair" && prompt.kind !== "concluded") return undefined;
-  return conclusionProof(
-    procedure,
-    run,
-    prompt.faults.map(({ id }) => id),
-  );
+  const step = procedure.steps.get(prompt.step);
+  return step?.kind === "conclude" ? conclusionProof(procedure, run, step) : undefined;
 }
 
 /** What a conclusion of so many faults claims: never more than the answers prove. */

@@ -12,7 +12,7 @@ export function whyText(procedure: Procedure, run: Run): string {
   if (step === undefined || run.phase === "ended") return "The job is at its end.";
   if (run.verifying !== undefined) return "A repair was made. This proves whether it was the fault.";
   if (step.kind === "conclude")
-    return conclusionProof(procedure, run, step.faults).isProven
+    return conclusionProof(procedure, run, step).isProven
       ? "What you found leaves this fault as the one to repair."
       : "The written order comes to this fault, but what you found does not prove it.";
   if (step.kind !== "ask" && step.kind !== "measure")

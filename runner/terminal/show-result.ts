@@ -34,7 +34,9 @@ function concludedLines(procedure: Procedure, run: Run): readonly Line[] {
   const titles = run.concluded.map((id) => procedure.faults.get(id)?.title ?? id).join(", or ");
   if (run.concluded.every((id) => run.struck.includes(id)))
     return [{ text: `Repaired, but it was not the fault: ${titles}` }];
-  const { isProven } = conclusionProof(procedure, run, run.concluded);
+  const at = run.path.findLast(({ outcome }) => outcome === "repaired" || outcome === "concluded")?.step;
+  const step = procedure.steps.get(at ?? "");
+  const isProven = step?.kind === "conclude" && conclusionProof(procedure, run, step).isProven;
   return [{ text: `${isProven || run.end === "fixed" ? "Found" : "Not proven"}: ${titles}` }];
 }
 

@@ -47,7 +47,7 @@ export function randomTexts(alwaysFree = false): fc.Arbitrary<RandomTexts> {
     )
     .map(([sketches, inner, free]) => ({
       text: stringify({ ...procedureOf("random-one", sketches, true), "free-order": alwaysFree || free }),
-      called: stringify(procedureOf("random-called", inner, false)),
+      called: stringify({ ...procedureOf("random-called", inner, false), "free-order": free }),
     }));
 }
 

@@ -63,28 +63,52 @@ describe("a step taken by choice", () => {
     expect(job.tryTo({ type: "choose", step: "third" })).toBeUndefined();
   });
 
-  it("may come after a call, once that has returned", () => {
+  const calling = (free: string) => {
     const called = `
 procedure: inside
 title: Inside
 revision: 1
 complaint: Something is inside.
+${free}
 faults: { dirt: { title: Dirt, prior: 1 } }
 start: peep
 steps:
-  peep: { ask: Clean?, answers: { "yes": { goto: clean } }, evidence: { dirt: { "yes": 0.1 } } }
+  peep: { ask: Clean?, answers: { "yes": { goto: pry } }, evidence: { dirt: { "yes": 0.9 } } }
+  pry: { ask: Dry?, answers: { "yes": { goto: clean }, "no": { goto: clean } }, evidence: { dirt: { "no": 0.9 } } }
   clean: { end: no-fault-found }`;
     const steps =
+      step("before", "within", "within", rows("c", 0.9)) +
       "\n  within: { call: inside, returns: { no-fault-found: { goto: first } } }" +
       step("first", "none", "second", rows("a", 0.9)) +
       step("second", "none", "none", rows("b", 0.9), "after: [within]") +
       "\n  none: { end: unresolved }";
     const faults = FAULTS.replace(", repair: fit-a", "");
-    const text = fanText({ "free-order": "true", faults, start: "within", steps });
-    const job = new Job(sound(text, { inside: called }));
+    return new Job(
+      sound(fanText({ "free-order": "true", faults, start: "before", steps }), { inside: called }),
+    );
+  };
+
+  it("may come after a call, once that has returned", () => {
+    const job = calling("free-order: true").say("before", "yes");
+    expect(job.tryTo({ type: "choose", step: "first" })).toBeUndefined();
+    job.give({ type: "choose", step: "within/peep" });
     expect(job.tryTo({ type: "choose", step: "second" })).toMatchObject({ code: "not-expected" });
-    job.say("within/peep", "yes").give({ type: "choose", step: "second" });
+    job.say("within/peep", "yes").say("within/pry", "yes").give({ type: "choose", step: "second" });
     expect(job.run.waiting).toBe("first");
+  });
+
+  it("is none inside a call that keeps its order, nor any other while that is walked", () => {
+    const job = calling("");
+    for (const id of ["within/peep", "within/pry"])
+      expect(job.tryTo({ type: "choose", step: id })).toMatchObject({ code: "not-expected" });
+    expect(job.tryTo({ type: "choose", step: "first" })).toBeUndefined();
+    job.give({ type: "choose", step: "before" }).say("before", "yes");
+    for (const id of ["within/pry", "first"])
+      expect(job.tryTo({ type: "choose", step: id })).toMatchObject({ code: "not-expected" });
+    job.say("within/peep", "yes").say("within/pry", "no");
+    expect(job.run.step).toBe("first");
+    const free = calling("free-order: true").give({ type: "choose", step: "within/pry" });
+    expect(free.run.waiting).toBe("before");
   });
 
   it("is asked with all that stands before it, and noted as chosen", () => {

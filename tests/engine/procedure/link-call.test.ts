@@ -55,10 +55,10 @@ describe("a call", () => {
     expect(hot?.steps.get("inspect/look")?.hazards).not.toContain("hot");
   });
 
-  it("says that a stricter certainty of the called procedure is not acted on", () => {
-    const of = (certainty: number) => told(calling("", `certainty: ${certainty}\n${CONNECTOR}`));
-    expect(of(0.99)).toEqual(["not-acted-on certainty name=certainty"]);
-    expect(of(0.7)).toEqual([]);
+  it("keeps the proof that the called procedure wants, and whether its order is free", () => {
+    const loaded = calling("", `certainty: 0.99\nfree-order: false\n${CONNECTOR}`);
+    expect(told(loaded)).toEqual([]);
+    expect(stepOf(loaded.procedure, "inspect", "call")).toMatchObject({ certainty: 0.99, freeOrder: false });
   });
 
   it("leads at once into the called procedure, and its ends lead back", () => {

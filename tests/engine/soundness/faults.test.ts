@@ -4,6 +4,7 @@ import { checkProcedure } from "../../../engine/soundness/check.ts";
 import {
   ask,
   build,
+  call,
   conclude,
   end,
   evidence,
@@ -124,6 +125,21 @@ describe("unsupported-conclusion", () => {
       { back: { goto: "ground", atMost: 1, else: "refer" } },
     );
     expect(reasons(stale)).toContainEqual(["warning", "ground-bad", "after-conclusion"]);
+  });
+
+  it("asks for the proof that a called procedure wants inside the call, where that is more", () => {
+    const steps = (certainty: number) => [
+      { ...call("sub", "sub/fuse", { "fault-found": "refer" }), certainty } as Step,
+      ask("sub/fuse", { blown: "sub/bad", whole: "refer" }, { scope: "sub/", evidence: evidence(FUSE) }),
+      { ...conclude("sub/bad", "fuse-open", { goto: "refer" }), scope: "sub/" } as Step,
+      ...ENDS,
+    ];
+    // 5 × .98 against 1 × .01: .998.
+    const of = (certainty: number) =>
+      found(build(steps(certainty), { faults: { "fuse-open": 5, other: 1 } }), "unsupported-conclusion");
+    expect(of(0.99)).toEqual([]);
+    expect(of(0.999)).toMatchObject([{ step: "sub/bad", params: { needed: 0.999, probability: 0.998 } }]);
+    expect(of(0.1)).toEqual([]);
   });
 
   describe("where a fault is concluded once more after its repair did not help", () => {
