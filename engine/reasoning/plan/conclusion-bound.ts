@@ -16,8 +16,8 @@
  *   which more answers than its own leave unproven.
  */
 import { hasFewLeaves, leafShares } from "./leaf-shares.ts";
+import { TINY } from "./plan-rules.ts";
 import type { PlanSpace, PlanState } from "./plan-space.ts";
-import { TINY } from "./plan-space.ts";
 import type { PlanAnswer } from "./problem.ts";
 
 /** Faults times groups times tests: a bound that takes longer than what it saves is none. */

@@ -86,9 +86,14 @@ export function sharesOf({ right, wrong }: Pick<Found, "right" | "wrong">): Foun
 /** An order may find a fault in so much fewer of its runs, for every change of order shifts a little. */
 const AS_OFTEN = 0.9;
 
+/** What comes less often is not followed far enough to be compared. */
+const TOO_RARE = 1e-5;
+
 /** Faults, by number, that one order finds clearly less often than another. */
 export function lostFaults(found: Found, written: Found): readonly number[] {
   return [...written.right.keys()].filter(
-    (fault) => (found.right[fault] ?? 0) < AS_OFTEN * (written.right[fault] ?? 0),
+    (fault) =>
+      (written.right[fault] ?? 0) > TOO_RARE &&
+      (found.right[fault] ?? 0) < AS_OFTEN * (written.right[fault] ?? 0),
   );
 }

@@ -1,6 +1,7 @@
 /** How often an order can stop where the written one does, other than by a conclusion that is proven. */
+
+import { TINY } from "./plan-rules.ts";
 import type { PlanSpace, PlanState } from "./plan-space.ts";
-import { TINY } from "./plan-space.ts";
 import type { PlanProblem, WrittenLeaf } from "./problem.ts";
 
 export interface LeafShare {

@@ -5,17 +5,8 @@
  * weighed by it are sums of its branches'. States with the same answers and set-ups are one state; where every
  * chance is 0 or 1 and the order is free, states with the same faults left and the same set-ups are.
  */
+import { endedWith, type PlanStop, planRules, reachedFrom, TINY } from "./plan-rules.ts";
 import type { PlanProblem, WrittenPlace } from "./problem.ts";
-
-/** Rounding in sums of a few hundred chances stays under this. */
-export const TINY = 1e-12;
-
-type PlanStop =
-  /** By a conclusion of the written order, where there is one: its step. */
-  | { readonly kind: "concluded"; readonly group: number; readonly step?: number }
-  /** As the written order does: the step that ends it; inside a call what it concludes. */
-  | { readonly kind: "ended"; readonly step?: number; readonly faults?: readonly number[] }
-  | { readonly kind: "unresolved" };
 
 export interface PlanState {
   /** Of what was shown, among the states with the same set-ups. */
@@ -66,6 +57,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
   const needed = neededFor(problem);
   const byFaults = crisp && written === undefined && tests.every((test) => test.after.length === 0);
   const place = placesOf(problem);
+  const { allowed, stopOf } = planRules(problem, chances);
   /** States by what is made, then by what was shown. */
   const known: Map<string | number, PlanState>[] = [];
   let work = 0;
@@ -78,33 +70,6 @@ export function planSpace(problem: PlanProblem): PlanSpace {
         if (Math.abs((row[alive[index] ?? -1] ?? 0) - chance) > TINY) return true;
     }
     return false;
-  };
-
-  /** Whether a call's own conclusions would be proven. */
-  const proves = (test: number, weights: Float64Array): boolean =>
-    (tests[test]?.outcomes ?? []).every(({ concludes }, outcome) => {
-      if (concludes === undefined) return true;
-      let mass = 0;
-      let own = 0;
-      for (const [fault, weight] of weights.entries()) {
-        const left = weight * (chances[test]?.[outcome]?.[fault] ?? 0);
-        mass += left;
-        if (concludes.includes(fault)) own += left;
-      }
-      return own >= mass * (problem.certainty - TINY);
-    });
-
-  const allowed = (
-    test: number,
-    answers: Int16Array,
-    weights: Float64Array,
-    place: WrittenPlace | undefined,
-  ): boolean => {
-    if (answers[test] !== -1) return false;
-    if (place?.kind === "asks" && place.test === test) return true;
-    if (place !== undefined && written?.parts[test]?.has(place.part) !== true) return false;
-    if (!(tests[test]?.after ?? []).every((before) => answers[before] !== -1)) return false;
-    return proves(test, weights);
   };
 
   const actionsOf = (
@@ -124,55 +89,6 @@ export function planSpace(problem: PlanProblem): PlanSpace {
     }
     if (place?.kind === "asks") wanted.add(place.test);
     return [...wanted].filter((test) => allowed(test, answers, weights, place)).sort((a, b) => a - b);
-  };
-
-  const shareOf = (group: number, weights: Float64Array): number => {
-    let sum = 0;
-    for (const fault of problem.groups[group] ?? []) sum += weights[fault] ?? 0;
-    return sum;
-  };
-
-  const stopOf = (
-    answers: Int16Array,
-    weights: Float64Array,
-    mass: number,
-    place: WrittenPlace | undefined,
-  ): PlanStop | undefined => {
-    const enough = mass * problem.certainty - mass * TINY;
-    if (written === undefined) {
-      // Nothing is concluded before something was looked at, however likely it is.
-      if (answers.every((answer) => answer === -1)) return undefined;
-      for (const group of problem.groups.keys())
-        if (shareOf(group, weights) >= enough) return { kind: "concluded", group };
-      return undefined;
-    }
-    for (const [group, signs] of written.signs.entries()) {
-      const sign = signs.find(({ test, outcome }) => answers[test] === outcome);
-      if (sign === undefined || shareOf(group, weights) < enough) continue;
-      if (lookedAt(group, answers, weights)) return { kind: "concluded", group, step: sign.step };
-    }
-    if (place?.kind === "ends") return { kind: "ended", step: place.step };
-    if (place?.kind !== "concludes") return undefined;
-    // What the order concludes with just these answers it may conclude here, proven or not.
-    let given = 0;
-    for (const answer of answers) if (answer !== -1) given += 1;
-    const { group, step } = place;
-    return given === place.depth || shareOf(group, weights) >= enough
-      ? { kind: "concluded", group, step }
-      : undefined;
-  };
-
-  /** Whether every guarded fault that is still possible was looked at, a group's own left out. */
-  const lookedAt = (group: number, answers: Int16Array, weights: Float64Array): boolean => {
-    for (const fault of written?.guarded ?? []) {
-      if ((weights[fault] ?? 0) <= 0 || problem.groups[group]?.includes(fault) === true) continue;
-      const looks = problem.groups.some(
-        (faults, other) =>
-          faults.includes(fault) && written?.signs[other]?.some(({ test }) => answers[test] !== -1) === true,
-      );
-      if (!looks) return false;
-    }
-    return true;
   };
 
   const keep = (
@@ -306,22 +222,6 @@ export function planSpace(problem: PlanProblem): PlanSpace {
 }
 
 const UNRESOLVED = { kind: "unresolved" } as const;
-
-function endedWith(faults: readonly number[] | undefined): PlanStop {
-  return faults === undefined ? { kind: "ended" } : { kind: "ended", faults };
-}
-
-/** How far the written order comes from a place with these answers. */
-function reachedFrom(from: WrittenPlace | undefined, answers: Int16Array): WrittenPlace | undefined {
-  let place = from;
-  while (place?.kind === "asks") {
-    const given = answers[place.test] ?? -1;
-    if (given === -1) return place;
-    // An answer that the written order never meets leads nowhere in it.
-    place = place.next[given] ?? { kind: "ends", part: place.part, step: -1 };
-  }
-  return place;
-}
 
 function keyOfFaults(weights: Float64Array): string {
   let key = "";

@@ -1,31 +1,13 @@
 /** A procedure's text with its tests in the best order: everything else as its author wrote it. */
-import {
-  type Document,
-  isAlias,
-  isMap,
-  isScalar,
-  isSeq,
-  type Node,
-  parseDocument,
-  visit,
-  type YAMLMap,
-} from "yaml";
-import { expressionsOf } from "../../procedure/link-needs.ts";
+import { type Document, isMap, isScalar, isSeq, type Node, parseDocument, visit, type YAMLMap } from "yaml";
 import type { Procedure, Step } from "../../procedure/model.ts";
 import type { ProcedurePlan } from "./plan-problem.ts";
 import type { PlannedTest } from "./planned-tests.ts";
+import { branchOf, hasKey, plainCopy, reachable, setGoto } from "./step-nodes.ts";
+import { copiedSteps, returnWord, type Unwritable, unwritable } from "./unwritable.ts";
 import type { PlanNode, PlanTarget, WrittenPlan } from "./written-plan.ts";
 
-export type PlanText =
-  | { readonly ok: true; readonly text: string }
-  /**
-   * A step that would stand in several places although a condition or value uses its reading; one whose branch hangs
-   * on a condition; a call that would be made in several places, or go on differently by more than its return.
-   */
-  | { readonly ok: false; readonly step: string; readonly why: "several-places" | "condition" | "call" };
-
-/** A call in other places than its likeliest may come so seldom. */
-const SELDOM_CALLED = 0.005;
+export type PlanText = { readonly ok: true; readonly text: string } | ({ readonly ok: false } & Unwritable);
 
 const ADDED = {
   seldom: {
@@ -65,6 +47,8 @@ class Rewrite {
   readonly #ids: readonly string[];
   /** Steps of the author's that are written anew. */
   readonly #moved: ReadonlySet<string>;
+  /** Steps that stand in several places. */
+  readonly #copied: ReadonlySet<string>;
   readonly #added = new Map<Added, string>();
 
   constructor(document: Document, steps: YAMLMap, plan: ProcedurePlan, written: WrittenPlan) {
@@ -74,6 +58,7 @@ class Rewrite {
     this.#written = written;
     this.#procedure = plan.bulk.procedure;
     this.#ids = nodeIds(plan, written.nodes);
+    this.#copied = copiedSteps(plan, written);
     this.#moved = new Set(
       plan.planned.flatMap(({ id, kind }, test) =>
         kind === "draw" || plan.front.includes(test) ? [] : [id],
@@ -82,7 +67,7 @@ class Rewrite {
   }
 
   text(id: string): PlanText {
-    const refused = this.#refused();
+    const refused = unwritable(this.#plan, this.#written);
     if (refused !== undefined) return { ok: false, ...refused };
     const moved = this.#moved;
     const nodes = this.#written.nodes.flatMap((node, index) => this.#nodeStep(node, index));
@@ -104,7 +89,7 @@ class Rewrite {
       .map(([name, node]) => this.#document.createPair(keys.get(name) ?? this.#newKey(name), node));
     this.#dropAfter(reached);
     // Of a step that stands in several places each answer would count anew.
-    if (this.#copied().size > 0) this.#document.delete("free-order");
+    if (this.#copied.size > 0) this.#document.delete("free-order");
     this.#document.set("procedure", id);
     const said = this.#document.commentBefore;
     const note = ` Order planned from ${this.#procedure.id}, revision ${this.#procedure.revision}.`;
@@ -128,55 +113,6 @@ class Rewrite {
     return this.#steps.items.flatMap((pair) =>
       isScalar(pair.key) && isMap(pair.value) ? [[String(pair.key.value), pair.value] as const] : [],
     );
-  }
-
-  #refused(): { readonly step: string; readonly why: "several-places" | "condition" | "call" } | undefined {
-    const { planned } = this.#plan;
-    const twice = this.#usedTwice();
-    if (twice !== undefined) return { step: twice, why: "several-places" };
-    for (const { test, targets } of this.#written.nodes) {
-      const one = planned[test];
-      if (one === undefined) continue;
-      const own = this.#plan.bulk.steps[one.step];
-      const hangs = [...(own?.outcomes.values() ?? [])].some(({ arms }) => arms.length > 1);
-      if (one.kind === "draw" || hangs) return { step: own?.id ?? "", why: "condition" };
-      if (one.kind !== "call") continue;
-      const apart = this.#written.callsElsewhere > SELDOM_CALLED;
-      if (apart || this.#returnsApart(one, targets)) return { step: one.id, why: "call" };
-    }
-    return undefined;
-  }
-
-  /** Whether ways through a call that return alike would have to go on differently. */
-  #returnsApart(call: PlannedTest, targets: ReadonlyMap<number, PlanTarget>): boolean {
-    const known = new Map<string, string>();
-    for (const [outcome, target] of targets) {
-      const word = returnWord(this.#plan, call, outcome);
-      // What nobody comes to may go on as the others do.
-      if (word === undefined || ("added" in target && target.added === "seldom")) continue;
-      const to = JSON.stringify(target);
-      if ((known.get(word) ?? to) !== to) return true;
-      known.set(word, to);
-    }
-    return false;
-  }
-
-  /** Steps that stand in several places. */
-  #copied(): ReadonlySet<string> {
-    const counts = new Map<number, number>();
-    for (const { test } of this.#written.nodes) counts.set(test, (counts.get(test) ?? 0) + 1);
-    return new Set(
-      [...counts].flatMap(([test, count]) => (count > 1 ? [this.#plan.planned[test]?.id ?? ""] : [])),
-    );
-  }
-
-  /** A test of several places whose reading is used by name elsewhere. */
-  #usedTwice(): string | undefined {
-    const expressions = [...this.#procedure.steps.values()].flatMap((step) => [
-      ...expressionsOf(this.#procedure, step),
-    ]);
-    const used = new Set(expressions.flatMap(({ readings, elapsed }) => [...readings, ...elapsed]));
-    return [...this.#copied()].find((step) => used.has(step));
   }
 
   #end(kind: Added): string {
@@ -295,7 +231,7 @@ class Rewrite {
 
   /** `after` of a step that is not there any more, or stands in several places, says nothing. */
   #dropAfter(there: ReadonlySet<string>): void {
-    const copied = this.#copied();
+    const copied = this.#copied;
     for (const [, node] of this.#pairs()) {
       if (!isMap(node) || !node.has("after")) continue;
       const after = (node.toJSON() as { after?: unknown }).after;
@@ -323,72 +259,3 @@ function nodeIds({ bulk, planned }: ProcedurePlan, nodes: readonly PlanNode[]): 
   }
   return ids;
 }
-
-/** The word that a called procedure returns by after such a way; undefined where it concludes. */
-function returnWord({ bulk }: ProcedurePlan, call: PlannedTest, outcome: number): string | undefined {
-  const last = call.walked[outcome]?.findLast((passed) => "step" in passed);
-  if (last === undefined || !("step" in last) || (call.inside[outcome] ?? -1) >= 0) return undefined;
-  const branch = (bulk.firstBranch[last.step] ?? 0) + last.outcome;
-  const step = bulk.steps[bulk.armTo[bulk.firstArm[branch] ?? -1] ?? -1];
-  if (step?.kind !== "end") return undefined;
-  return step.end === "fixed" ? "fault-found" : step.end;
-}
-
-/** Where a word of a step leads: in its list of answers, bands, outcomes or returns, or beside it. */
-function branchOf(step: YAMLMap, word: string): YAMLMap | undefined {
-  if (word === "taken") return step;
-  const lists = ["answers", "bands", "outcomes", "returns"].map((key) => step.get(key));
-  for (const list of [...lists, step]) {
-    const branch = isMap(list) ? list.get(word) : undefined;
-    if (isMap(branch)) return branch as YAMLMap;
-  }
-  return undefined;
-}
-
-function hasKey(node: Node, key: string): boolean {
-  return isMap(node) && node.has(key);
-}
-
-function setGoto(branch: YAMLMap, goto: string): void {
-  for (const key of ["then", "at-most", "else"]) branch.delete(key);
-  branch.set("goto", goto);
-}
-
-/** A copy without anchors and aliases, so that it can stand anywhere and more than once. */
-function plainCopy(document: Document, original: YAMLMap): YAMLMap {
-  const copy = original.clone() as YAMLMap;
-  visit(copy, {
-    Node: (_, node) => {
-      if (!isAlias(node)) {
-        delete node.anchor;
-        return undefined;
-      }
-      const meant = node.resolve(document)?.clone() as Node | undefined;
-      if (meant !== undefined && !isAlias(meant)) delete meant.anchor;
-      return meant;
-    },
-  });
-  return copy;
-}
-
-/** Steps that can be come to, by every word that leads anywhere. */
-function reachable(steps: readonly (readonly [string, Node])[], start: string): ReadonlySet<string> {
-  const byName = new Map(steps);
-  const seen = new Set<string>();
-  const waiting = [start];
-  for (let name = waiting.pop(); name !== undefined; name = waiting.pop()) {
-    const node = byName.get(name);
-    if (node === undefined || seen.has(name)) continue;
-    seen.add(name);
-    visit(node, {
-      Pair: (_, { key, value }) => {
-        // What was set by hand is plain, what was read is a scalar.
-        const [name, to] = [key, value].map((one) => (isScalar(one) ? one.value : one));
-        if (LEADING.has(String(name)) && typeof to === "string") waiting.push(to);
-      },
-    });
-  }
-  return seen;
-}
-
-const LEADING = new Set(["goto", "else", "verify"]);

@@ -159,8 +159,9 @@ function behindRepairs(bulk: BulkProcedure, written: readonly WrittenWay[]): Rea
     seen.add(at);
     if (bulk.kind[at] === ENDS) continue;
     const branches = [...(bulk.steps[at]?.outcomes.values() ?? [])].filter(({ implied }) => !implied);
+    const targets = branches.flatMap(({ arms, else: rest }) => [...arms.map(({ goto }) => goto), rest ?? ""]);
     // A conclusion that only goes on to a referral says what that fault needs.
-    for (const to of branches.flatMap(({ arms }) => arms.map(({ goto }) => bulk.indexOf.get(goto) ?? -1)))
+    for (const to of targets.map((id) => bulk.indexOf.get(id) ?? -1))
       if (bulk.kind[to] === ENDS && bulk.kind[at] !== CONCLUDES) ends.add(to);
       else waiting.push(to);
   }
