@@ -1,6 +1,7 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Step, StepId } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
+import { isWithinBounds } from "./counted.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -10,7 +11,7 @@ const MOST_LOOKED = 2_000_000;
 /**
  * `wrong-shape`: a step that is to come `after` another one, and to which some way of the written order comes
  * before that one, though it leads on to it. A way that never comes to the other one is let be, and nothing is
- * looked for behind a conclusion. Exact but for conditions.
+ * looked for behind a conclusion. Exact but for conditions, where the counted flow is complete.
  */
 export function checkAfter(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
@@ -45,10 +46,11 @@ export function checkAfter(analysis: Analysis): readonly Finding[] {
       if (there === undefined) continue;
       const onward = wayBack(behind.by, there);
       const from = startOf(behind.by, there);
-      findings.push({
-        ...finding(step, first, "comes-before"),
-        witness: witnessOf(analysis, [...wayBack(before.by, from), ...onward]),
-      });
+      const way = [...wayBack(before.by, from), ...onward];
+      // Without counts a way can be one that no run walks.
+      if (analysis.counted.complete || isWithinBounds(flow, way))
+        findings.push({ ...finding(step, first, "comes-before"), witness: witnessOf(analysis, way) });
+      else findings.push(finding(step, first, "after-not-looked"));
     }
   }
   return findings;

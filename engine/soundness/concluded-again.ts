@@ -3,7 +3,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { ConcludeStep, StepId } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import { type Analysis, walkable } from "./analysis.ts";
-import type { CountedEdge } from "./counted.ts";
+import { type CountedEdge, isWithinBounds } from "./counted.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -16,15 +16,15 @@ const MOST_LOOKED = 2_000_000;
 export interface ConcludedAgain {
   /** Steps that conclude only faults which one failed repair has struck, each with a way to it. */
   readonly findings: readonly Finding[];
-  /** Conclusions that there were too many ways to look at. */
+  /** Conclusions of which there were too many ways to look at, or to count on. */
   readonly open: readonly number[];
 }
 
 /**
  * `unsupported-conclusion`: conclusions to which a run can come again after their own repair, or another one of the
  * same faults, has not helped. The faults are struck then, so that nothing speaks for them. A warning, as for all
- * that only shows behind a repair. Exact but for conditions; conclusions whose faults were struck by several repairs
- * are left to the look at every state.
+ * that only shows behind a repair. Exact but for conditions, where the counted flow is complete; conclusions whose
+ * faults were struck by several repairs are left to the look at every state.
  */
 export function concludedAgain(analysis: Analysis): ConcludedAgain {
   const { flow } = analysis;
@@ -36,6 +36,7 @@ export function concludedAgain(analysis: Analysis): ConcludedAgain {
   if (edges * words > MOST_MARKS) return { findings: [], open: suspects };
   const struck = struckAt(analysis, graph, suspects, words);
   const findings: Finding[] = [];
+  const open: number[] = [];
   const told = new Set<number>();
   let left = MOST_LOOKED;
   for (const [node, index] of graph.steps.entries()) {
@@ -49,9 +50,12 @@ export function concludedAgain(analysis: Analysis): ConcludedAgain {
     told.add(index);
     const { way, looked } = wayAgain(analysis, graph, suspects[first] ?? -1, index, left);
     left -= looked;
-    findings.push(finding(analysis, step, way));
+    // Without counts a way can be one that no run walks.
+    if (analysis.counted.complete || (way !== undefined && isWithinBounds(flow, way)))
+      findings.push(finding(analysis, step, way));
+    else open.push(index);
   }
-  return { findings, open: [] };
+  return { findings, open };
 }
 
 /** Whether a conclusion names no fault that the other does not. */

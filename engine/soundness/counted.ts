@@ -79,6 +79,22 @@ export function wayToNode({ from, by }: Counted, node: number): readonly number[
   return way.reverse();
 }
 
+/**
+ * Whether a run's counts let it walk a way from the start: no branch more often than its bound, and what comes after
+ * it only then. What was found where the counted flow is not complete is to be held against this.
+ */
+export function isWithinBounds({ edges }: Flow, way: readonly number[]): boolean {
+  const taken = new Map<Branch, number>();
+  for (const id of way) {
+    const { branch, arm } = edges[id] ?? {};
+    if (branch?.atMost === undefined) continue;
+    const times = taken.get(branch) ?? 0;
+    if ((arm === "else") !== times >= branch.atMost) return false;
+    if (arm !== "else") taken.set(branch, times + 1);
+  }
+  return true;
+}
+
 /** How often branches were taken, each `[branch, times]`, in the order first taken. */
 type Counts = readonly (readonly [Branch, number])[];
 const NONE: Counts = [];

@@ -174,6 +174,18 @@ describe("unsupported-conclusion", () => {
       expect(reasons(again("fuse-bad", "refer"))).toEqual([]);
     });
 
+    it("is a note among more rounds than can be counted, where the way to it would break a bound", () => {
+      // Each of ten steps is asked up to five times again: 6^10 ways of having counted.
+      const ring = Array.from({ length: 10 }, (_, at) => {
+        const next = at === 9 ? "fuse" : `s${at + 1}`;
+        return ask(`s${at}`, { ok: next, more: { goto: `s${at}`, atMost: 5, else: next } });
+      });
+      const ringed = (found: Way) => again(found, { goto: "s0", atMost: 1, else: "refer" }, ring);
+      expect(reasons(ringed("fuse-bad"))).toContainEqual(["warning", "fuse-bad", "struck"]);
+      const once: Way = { goto: "fuse-bad", atMost: 1, else: "refer" };
+      expect(reasons(ringed(once))).toEqual([["note", "fuse-bad", "not-proven"]]);
+    });
+
     it("counts another conclusion of the same fault, also one without a repair", () => {
       const more = [conclude("for-others", "fuse-open", { goto: "refer" })];
       expect(reasons(again("fuse-bad", "for-others", more))).toEqual([["warning", "for-others", "struck"]]);
