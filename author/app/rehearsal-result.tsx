@@ -13,7 +13,7 @@ const ENDINGS = [
 /** How the rehearsed runs came out: as bars with words, then by fault and by branch. */
 export function RehearsalResult({
   procedure,
-  news: { report, exactMinutes },
+  news: { report, exactMinutes, notReckoned },
 }: {
   readonly procedure: Procedure;
   readonly news: RehearseNews;
@@ -48,6 +48,7 @@ export function RehearsalResult({
           : ""}
         ; 95 of 100 runs take {minutes(report.p95Minutes)} or less.
         {exactMinutes === undefined ? "" : ` In the long run, reckoned exactly: ${minutes(exactMinutes)}.`}
+        {notReckoned === undefined ? "" : ` The long run is not reckoned exactly: ${notReckoned}.`}
         {report.expectedCost
           ? ` The repairs concluded cost ${report.expectedCost.toFixed(2)} on average.`
           : ""}

@@ -14,6 +14,8 @@ export interface RehearseNews {
   readonly report: RehearsalReport;
   /** Minutes in the long run, reckoned exactly; comes behind the counts of all runs, where it can be told. */
   readonly exactMinutes?: number;
+  /** Why they can't be told, as the end of a sentence. */
+  readonly notReckoned?: string;
   /** Nothing comes after this. */
   readonly last: boolean;
 }

@@ -3,6 +3,7 @@ import { rehearsalReport } from "../../engine/audit/rehearsal-report.ts";
 import { bulkProcedure } from "../../engine/reasoning/bulk-procedure.ts";
 import { expectedRun } from "../../engine/reasoning/expected-run.ts";
 import { rehearsal } from "../../engine/reasoning/rehearse.ts";
+import { notReckonedText } from "../../runner/kit/not-reckoned-text.ts";
 import type { RehearseNews, RehearseRequest } from "./rehearse-message.ts";
 
 /** Runs between two news: a tenth of a second or so. */
@@ -22,7 +23,7 @@ addEventListener("message", ({ data }: MessageEvent<RehearseRequest>) => {
   const exact = expectedRun(bulk, { slips: setting.slips, mostStates: MOST_STATES });
   tell({
     report: rehearsalReport(bulk, rehearsed.counts),
-    ...(exact.ok ? { exactMinutes: exact.minutes } : {}),
+    ...(exact.ok ? { exactMinutes: exact.minutes } : { notReckoned: notReckonedText(exact.why) }),
     last: true,
   });
 });

@@ -3,6 +3,7 @@ import { type RehearsalReport, rehearsalReport } from "../../engine/audit/rehear
 import type { Interval } from "../../engine/audit/wilson.ts";
 import { bulkProcedure } from "../../engine/reasoning/bulk-procedure.ts";
 import { type Expectation, expectedRun } from "../../engine/reasoning/expected-run.ts";
+import { notReckonedText } from "../kit/not-reckoned-text.ts";
 import { loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { progressBar } from "./progress-bar.ts";
@@ -71,7 +72,7 @@ function print(report: RehearsalReport, asked: RehearseOptions, exact: Expectati
     output.line(
       `  in the long run, reckoned exactly: ${share(exact.endings[0] ?? 0, 1)} right, ${minutes(exact.minutes)}`,
     );
-  else output.line(`  in the long run: not reckoned, ${NOT_RECKONED[exact.why]}`);
+  else output.line(`  in the long run: not reckoned, for ${notReckonedText(exact.why)}`);
   if (report.expectedCost)
     output.line(`  cost of the repairs concluded: ${report.expectedCost.toFixed(2)} on average`);
   const width = Math.max(0, ...report.perFault.map(({ title }) => title.length));
@@ -80,12 +81,6 @@ function print(report: RehearsalReport, asked: RehearseOptions, exact: Expectati
       `  ${fault.title.padEnd(width)}  ${share(fault.isolated, fault.runs)} right, ${minutes(fault.expectedMinutes)}`,
     );
 }
-
-const NOT_RECKONED = {
-  "readings-decide": "for a condition hangs on a reading of which only its spread is known",
-  "too-many-states": "for there are too many ways",
-  endless: "for nothing bounds a way round",
-} as const;
 
 function share(count: number, of: number): string {
   return of === 0 ? "–" : `${((100 * count) / of).toFixed(1)} %`;

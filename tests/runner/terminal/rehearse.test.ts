@@ -1,8 +1,12 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { describe, expect, it } from "vitest";
+import { writeFileSync } from "node:fs";
+import { afterAll, describe, expect, it } from "vitest";
 import { TREES } from "../../trees.ts";
-import { BIN, probewright } from "./program.ts";
+import { BIN, probewright, scratch } from "./program.ts";
+
+const files = scratch();
+afterAll(files.remove);
 
 const GATE = `${TREES}gate-lift-does-not-lower.yaml`;
 const rehearse = (...more: readonly string[]) => {
@@ -42,6 +46,29 @@ describe("rehearse", () => {
     const one = rehearse("--seed", "7");
     expect(rehearse("--seed", "7")).toEqual(one);
     expect(rehearse("--seed", "7", "--slips", "0.2").isolated).toBeLessThan(one.isolated);
+  });
+
+  it("says why the long run is not reckoned exactly where a condition hangs on a reading's spread", () => {
+    const text = `procedure: parted
+title: Parted
+revision: 1
+complaint: It fails.
+faults: { worn: { title: Worn, prior: 1 }, other: { title: Something else, prior: 1 } }
+start: first
+steps:
+  first:
+    measure: resistance
+    say: Across it.
+    unit: Ohm
+    bands: { any: { then: [{ if: "reading > 15.0", goto: worn-found }, { goto: handed-on }] } }
+    evidence: { worn: { reads: 17 Ohm ± 2 Ohm } }
+  worn-found: { conclude: worn, goto: handed-on }
+  handed-on: { end: referred }
+`;
+    writeFileSync(files.path("parted.yaml"), text);
+    const ran = probewright("rehearse", files.path("parted.yaml"), "--runs", "100");
+    expect(ran.code, ran.err).toBe(0);
+    expect(ran.out).toContain("not reckoned, for a condition hangs on a reading");
   });
 
   it("gives the same whatever the number of threads", () => {
