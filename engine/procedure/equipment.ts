@@ -98,7 +98,11 @@ export function layEquipment(
     sheet: { id: sheet.id, title: sheet.title },
   };
   const steps = new Map([...withNeeds(laid)].map(([id, step]) => [id, layStep(linking, laid, sheet, step)]));
-  return { procedure: deepFreeze({ ...laid, steps }), findings: linking.findings };
+  const findings = linking.findings.map((finding) => ({
+    ...finding,
+    params: { ...finding.params, equipment: sheet.id },
+  }));
+  return { procedure: deepFreeze({ ...laid, steps }), findings };
 }
 
 function layFacts(linking: Linking, procedure: Procedure, sheet: EquipmentSheet): ReadonlyMap<string, Fact> {

@@ -4,6 +4,14 @@ import { titleOf } from "./titles.ts";
 
 const PLACE = /\{\s*facts\.([^\s{}]+)\s*\}/g;
 
+/** A place that names no fact: it would be shown as it is written. */
+const NAMELESS = /\{\s*facts\.?\s*\}/;
+
+/** Such a place in a text, as written. */
+export function namelessPlace(text: string): string | undefined {
+  return NAMELESS.exec(text)?.[0];
+}
+
 /** Names of the facts in a text, as written, each once. */
 export function namesInText(text: string): readonly string[] {
   if (!text.includes("{")) return [];

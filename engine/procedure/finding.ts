@@ -47,6 +47,16 @@ export interface PlacedFinding {
   readonly witness?: readonly WitnessStep[];
   /** The equipment sheet that it shows with; absent where it shows without one. */
   readonly equipment?: string;
+  /** Nothing is known to be wrong here, but the proof was not brought to its end. */
+  readonly notProven?: true;
+}
+
+/** Why a note says that a proof was not brought to its end: the parameter `why`. */
+const UNPROVEN: ReadonlySet<unknown> = new Set(["not-proven", "limits-open", "all-struck"]);
+
+/** Whether it says only that something is not proven. */
+export function isUnproven({ severity, params }: Pick<Finding, "severity" | "params">): boolean {
+  return severity === "note" && UNPROVEN.has(params.why);
 }
 
 export const FINDING_CODES = [

@@ -13,13 +13,17 @@ export type OpenCalled = (id: string) => { readonly raw: RawProcedure; readonly 
 /** Calls in one procedure, those of called ones included. More is refused. */
 const MOST_CALLS = 100;
 
+const ANSWERS_KEYS: ReadonlySet<string> = new Set(["facts", "specifications", "choices"]);
+
 /** Makes known the names of a part and of all that it calls. */
 export function declareParts(linking: Linking, part: Part, open: OpenCalled, chain: readonly string[]): void {
   linking.declare(part);
   for (const [name, raw] of entriesOf(part.raw.steps)) {
-    if (raw.call === undefined) continue;
     const path: Path = ["steps", name];
-    if (name === "facts" || name === "end") reserved(linking, part, path, name);
+    // An answers file has these keys of its own, and paths call facts and unwritten ends so.
+    if (ANSWERS_KEYS.has(name) || (name === "end" && raw.call !== undefined))
+      reserved(linking, part, path, name);
+    if (raw.call === undefined) continue;
     const called = openCall(linking, part, raw.call, [...path, "call"], open, chain);
     if (called === undefined) continue;
     const child = childPart(linking, part, name, raw, called);

@@ -2,7 +2,7 @@
 import { unitOf } from "../quantity/units.ts";
 import { compileExpression, type ExpressionNames, type FactType } from "./expression.ts";
 import type { Root } from "./expression-names.ts";
-import { namesInText } from "./fill-text.ts";
+import { namelessPlace, namesInText } from "./fill-text.ts";
 import { type Linking, nodeOf, type Part, type Path } from "./linking.ts";
 import type { Expression } from "./model.ts";
 
@@ -55,6 +55,8 @@ function unitBehind(linking: Linking, by: Expression, root: string): string | un
 /** Reports the facts in a text that the part does not know, and gives the text back. */
 export function linkText(linking: Linking, part: Part, text: string, path: Path): string {
   for (const name of namesInText(text)) linking.resolve(part, "fact", name, path);
+  const nameless = namelessPlace(text);
+  if (nameless !== undefined) linking.unknown(part, "fact", nameless, [], path);
   return text;
 }
 

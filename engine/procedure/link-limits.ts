@@ -66,7 +66,11 @@ function linkWritten(linking: Linking, part: Part, text: string, place: LimitPla
   }
   const measures = specificationDimension(linking, specification);
   if (measures !== undefined && place.dimension !== undefined && measures !== place.dimension) {
-    linking.report(part, "unit-mismatch", place.path, { unit: measures, needs: place.dimension });
+    linking.report(part, "unit-mismatch", place.path, {
+      unit: measures,
+      needs: place.dimension,
+      why: "cited",
+    });
     return undefined;
   }
   return { kind: "cited", specification, end };

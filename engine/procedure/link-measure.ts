@@ -148,6 +148,10 @@ export function linkJudged(
     return { judged: { by: "nothing" }, outcomes: { key: "outcomes", branches } };
   const other = specificationDimension(linking, specification);
   if (other !== undefined && dimension !== undefined && other !== dimension)
-    linking.report(part, "unit-mismatch", [...path, "specification"], { unit: other, needs: dimension });
+    linking.report(part, "unit-mismatch", [...path, "specification"], {
+      unit: other,
+      needs: dimension,
+      why: "cited",
+    });
   return { judged: { by: "specification", specification }, outcomes: { key: "outcomes", branches } };
 }

@@ -74,7 +74,7 @@ const BLOCKING: ReadonlySet<FindingCode> = new Set<FindingCode>([
 ]);
 
 /** Whether the findings hold no error of text, shape or names, so that what they speak of may be run. */
-export function usable(findings: readonly Finding[]): boolean {
+export function usable(findings: readonly Pick<Finding, "code" | "severity" | "params">[]): boolean {
   return !findings.some(
     ({ code, severity, params }) =>
       severity === "error" && (BLOCKING.has(code) || (code === "endless-loop" && params.reason === "calls")),

@@ -157,7 +157,7 @@ const wrongNames: Pass = (report, { keyword, params, path }) => {
     );
 };
 
-const RESERVED = new Set(["cannot", "stop", "borderline"]);
+const RESERVED = new Set(["cannot", "stop", "borderline", "reads"]);
 
 const wrongValues: Pass = (report, error) => {
   const { keyword, params, path } = error;

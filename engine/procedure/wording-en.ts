@@ -119,7 +119,12 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
     title: "A unit that doesn't fit",
     message: (p) =>
       `${wordOr(either(p, "found", "unit"), "This")} doesn't fit here: ${either(p, "expected", "needs")} is needed.`,
-    mend: (p) => `Write it in a unit of ${either(p, "expected", "needs")}.`,
+    mend: (p) => {
+      const needs = either(p, "expected", "needs");
+      return reason(p) === "cited"
+        ? `Name a specification of ${needs}, or write the limit here in a unit of ${needs}.`
+        : `Write it in a unit of ${needs}.`;
+    },
   },
   "reference-mismatch": {
     title: "Two reference temperatures",
@@ -257,6 +262,7 @@ function unknownName(p: Params): string {
 function unknownNameMend(p: Params): string {
   const [what, nearest] = [p("what"), p("nearest")];
   if (what === "reserved") {
+    if (p("name") === "reads") return "Choose another name: in evidence, reads: says what a fault reads.";
     return p("name") === "stop"
       ? "Take it out: every step can be stopped, and ends stopped."
       : `Write ${p("name")}: beside answers or bands, as a key of the step.`;

@@ -20,7 +20,7 @@
  * | impossible-branch | step, outcome, why?, goto? |
  * | reading-gap | step, reading, from?, to?, low?, high?, bands? or (step, why `not-proven`) |
  * | reading-overlap | step, reading, first, second, why? |
- * | unit-mismatch | found, expected or unit, needs |
+ * | unit-mismatch | found, expected or unit, needs, why? |
  * | reference-mismatch | found, expected or why, to?, at? |
  * | reading-not-taken | step, reading or name, what?, text? |
  * | instrument-too-coarse | step, band, width, u |
@@ -37,7 +37,7 @@
  * | hazard-not-referred | step, hazard, end |
  * | not-acted-on | part or name |
  */
-import type { Finding, FindingCode, PlacedFinding } from "./finding.ts";
+import { type Finding, type FindingCode, isUnproven, type PlacedFinding } from "./finding.ts";
 import { createSource, type Place, type Source } from "./source.ts";
 import { visible } from "./visible.ts";
 import { ENGLISH } from "./wording-en.ts";
@@ -72,6 +72,7 @@ export function placeFinding(
     ...(step === undefined ? {} : { step }),
     ...(witness === undefined ? {} : { witness }),
     ...(finding.params.equipment === undefined ? {} : { equipment: String(finding.params.equipment) }),
+    ...(isUnproven(finding) ? { notProven: true as const } : {}),
   };
 }
 

@@ -17,5 +17,6 @@ export function linkTexts(texts: LinkedTexts, equipment: string | undefined): Pr
   const sheet =
     sheets.find((one) => one.id === equipment) ??
     (text === undefined ? undefined : loadEquipment(text, `equipment/${equipment}.yaml`).sheet);
-  return sheet === undefined ? undefined : layEquipment(procedure, sheet).procedure;
+  const laid = sheet && layEquipment(procedure, sheet);
+  return laid && usable(laid.findings) ? laid.procedure : undefined;
 }

@@ -58,6 +58,8 @@ function fileJson({ file, findings, procedure }: CheckedFile) {
       endLine: finding.endLine,
       endColumn: finding.endColumn,
       ...(finding.step === undefined ? {} : { step: finding.step }),
+      ...(finding.equipment === undefined ? {} : { equipment: finding.equipment }),
+      ...(finding.notProven === undefined ? {} : { notProven: finding.notProven }),
       ...(finding.witness === undefined ? {} : { witness: finding.witness }),
     })),
     figures: procedure ? figuresOf(procedure) : null,
@@ -66,8 +68,7 @@ function fileJson({ file, findings, procedure }: CheckedFile) {
 
 function printFile({ file, findings, procedure, sheet }: CheckedFile, output: Output): void {
   for (const finding of findings) printFinding(finding, output);
-  const errors = findings.filter((finding) => finding.severity === "error").length;
-  const verdict = errors === 0 ? "holds" : `${errors} to mend`;
+  const verdict = verdictOf(findings);
   if (sheet !== undefined)
     output.line(
       `${file}: equipment sheet, ${verdict}; check the procedures that list it to see it proved with them`,
@@ -79,10 +80,20 @@ function printFile({ file, findings, procedure, sheet }: CheckedFile, output: Ou
   );
 }
 
+/** `holds` only where everything is proven. */
+function verdictOf(findings: readonly PlacedFinding[]): string {
+  const errors = findings.filter(({ severity }) => severity === "error").length;
+  const open = findings.filter(({ notProven }) => notProven).length;
+  const parts = [errors > 0 ? `${errors} to mend` : "", open > 0 ? `${open} not proven` : ""];
+  const said = parts.filter((part) => part !== "").join(", ");
+  return said === "" ? "holds" : errors === 0 ? `nothing to mend, but ${said}` : said;
+}
+
 function printFinding(finding: PlacedFinding, output: Output): void {
   output.line(
     `${finding.file}:${finding.line}:${finding.column}: ${finding.severity}: ${finding.message} [${finding.code}]`,
   );
+  if (finding.equipment !== undefined) output.line(`    With the equipment sheet ${finding.equipment}.`);
   if (finding.mend !== "") output.line(`    ${finding.mend}`);
   if (finding.witness && finding.witness.length > 0)
     output.line(

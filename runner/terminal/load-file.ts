@@ -83,6 +83,7 @@ export function loadForRun(file: string, equipment: string | undefined, output: 
 export interface UsableFile {
   readonly procedure: Procedure;
   readonly sheets: Loaded["sheets"];
+  readonly sources: Loaded["sources"];
 }
 
 /** The same without a sheet, and the sheets that there are for it. */
@@ -105,8 +106,14 @@ export function loadUsable(file: string, output: Output): Outcome<UsableFile> {
         : { code: "not-procedure", message: `${basename(file)} is no procedure that can be walked.`, file },
     );
   }
-  for (const finding of wrong) output.warn(`warning: ${oneLine(asUsageError(finding))}`);
-  return { ok: true, value: { procedure, sheets: loaded.sheets } };
+  for (const finding of wrong)
+    if (!isSheetRefusal(finding)) output.warn(`warning: ${oneLine(asUsageError(finding))}`);
+  return { ok: true, value: { procedure, sheets: loaded.sheets, sources: loaded.sources } };
+}
+
+/** What keeps a sheet from being laid over is told where that sheet is asked for, and then in full. */
+function isSheetRefusal({ code, severity, equipment }: PlacedFinding): boolean {
+  return equipment !== undefined && !usable([{ code, severity, params: {} }]);
 }
 
 /** The sheet of a procedure that lists just one. */
@@ -114,15 +121,24 @@ export function onlySheet({ procedure }: UsableFile): string | undefined {
   return procedure.equipment.length === 1 ? procedure.equipment[0] : undefined;
 }
 
-/** The procedure with a sheet of its own laid over it; as written where none is named. */
+/**
+ * The procedure with a sheet of its own laid over it; as written where none is named. Refused where the sheet does
+ * not fit it: names that it does not have, units of another kind.
+ */
 export function layOver(
-  { procedure, sheets }: UsableFile,
+  { procedure, sheets, sources }: UsableFile,
   equipment: string | undefined,
   file: string,
 ): Outcome<Procedure> {
   if (equipment === undefined) return { ok: true, value: procedure };
   const sheet = sheets.find((one) => one.id === equipment);
-  if (sheet !== undefined) return { ok: true, value: layEquipment(procedure, sheet).procedure };
+  if (sheet !== undefined) {
+    const laid = layEquipment(procedure, sheet);
+    const wrong = laid.findings.find((finding) => !usable([finding]));
+    return wrong === undefined
+      ? { ok: true, value: laid.procedure }
+      : unusable(asUsageError(placeFinding(wrong, sources)));
+  }
   const meant = nearest(equipment, procedure.equipment);
   return unusable({
     code: "unknown-equipment",

@@ -4,6 +4,7 @@
  */
 import { isAbsolute } from "node:path";
 import { pathToFileURL } from "node:url";
+import { defined } from "../../engine/procedure/defined.ts";
 import { FINDING_CODES, type PlacedFinding } from "../../engine/procedure/finding.ts";
 import { FINDING_MEANINGS, FINDING_MENDS } from "../../engine/procedure/finding-meanings.ts";
 import { findingTitle } from "../../engine/procedure/wording.ts";
@@ -39,6 +40,8 @@ function ruleOf(code: PlacedFinding["code"]) {
 /** A result (3.27): its level is one of note, warning and error (3.27.10), as our severities are called. */
 function resultOf(finding: PlacedFinding) {
   const { code, severity, message, mend, file, line, column, endLine, endColumn, witness } = finding;
+  const { equipment, notProven } = finding;
+  const properties = defined({ witness, equipment, notProven });
   const physicalLocation = {
     artifactLocation: { uri: uriOf(file) },
     // Lines and columns from 1, the end column one behind the last (3.30.5 to 3.30.8).
@@ -51,7 +54,7 @@ function resultOf(finding: PlacedFinding) {
     message: { text: mend === "" ? message : `${message} ${mend}` },
     locations: [{ physicalLocation }],
     // A property bag (3.8): what `run --answers` replays has no shape of its own in the standard.
-    ...(witness === undefined ? {} : { properties: { witness } }),
+    ...(Object.keys(properties).length === 0 ? {} : { properties }),
   };
 }
 

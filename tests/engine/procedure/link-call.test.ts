@@ -189,6 +189,15 @@ describe("a call that can't be made", () => {
     expect(loaded.findings[0]?.node.file).toBe("trees/connector.yaml");
   });
 
+  it("leaves no step the names that an answers file has for facts and specifications", () => {
+    const steps =
+      "\n  facts: { do: Look., done: { goto: specifications } }\n  specifications: { end: referred }";
+    expect(told(load(fanText({ start: "facts", steps })))).toEqual([
+      "wrong-shape steps.facts reason=reserved-name name=facts",
+      "wrong-shape steps.specifications reason=reserved-name name=specifications",
+    ]);
+  });
+
   it("is refused under a name that paths use", () => {
     const steps = "\n  facts: { call: connector }\n  end: { call: connector }";
     expect(told(load(fanText({ start: "facts", steps }), { connector: CONNECTOR }))).toEqual([

@@ -201,6 +201,7 @@ describe("a name that is not there", () => {
     ],
     ["{ conclude: fuse-opn, goto: after }", "fault name=fuse-opn nearest=fuse-open"],
     ['{ do: "Unplug {facts.code}.", done: { goto: after } }', "fact name=code nearest=codes"],
+    ['{ do: "Unplug {facts.}.", done: { goto: after } }', "fact name={facts.}"],
     [
       "{ ask: Dry?, answers: { dry: { goto: after } }, evidence: { fuse-open: { wet: 0.5 } } }",
       "outcome name=wet",
@@ -237,15 +238,15 @@ describe("a quantity that does not fit", () => {
     ],
     [
       "{ measure: voltage, unit: V, specification: winding, outcomes: { within: { goto: after } } }",
-      "unit-mismatch steps.feed.specification unit=resistance needs=voltage",
+      "unit-mismatch steps.feed.specification unit=resistance needs=voltage why=cited",
     ],
     [
       "{ measure: voltage, unit: V, bands: { low: { under: winding.from, goto: after } } }",
-      "unit-mismatch steps.feed.bands.low.under unit=resistance needs=voltage",
+      "unit-mismatch steps.feed.bands.low.under unit=resistance needs=voltage why=cited",
     ],
     [
       "{ measure: voltage, unit: V, plausible: { from: winding.from }, goto: after }",
-      "unit-mismatch steps.feed.plausible.from unit=resistance needs=voltage",
+      "unit-mismatch steps.feed.plausible.from unit=resistance needs=voltage why=cited",
     ],
     ["{ do: Wait., wait: 5 V, done: { goto: after } }", "unit-mismatch steps.feed.wait unit=V needs=time"],
     [

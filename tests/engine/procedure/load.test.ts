@@ -167,7 +167,9 @@ describe("an equipment sheet", () => {
     const { sheet: wrong, findings } = loadEquipment(volts, "trees/equipment/heron-35.yaml");
     expect(findings).toEqual([]);
     const result = wrong && loaded.procedure && layEquipment(loaded.procedure, wrong);
-    expect(result && told(result)).toEqual(["unit-mismatch specifications.winding unit=V needs=resistance"]);
+    expect(result && told(result)).toEqual([
+      "unit-mismatch specifications.winding unit=V needs=resistance equipment=heron-35",
+    ]);
     expect(result?.findings[0]).toMatchObject({
       step: "winding",
       node: { file: "trees/equipment/heron-35.yaml" },
@@ -192,15 +194,17 @@ describe("an equipment sheet", () => {
 
     it("is told when it gives them for another quantity", () => {
       expect(laidOver("{ from: 5 A }")).toEqual([
-        "unit-mismatch specifications.feed-voltage unit=A needs=voltage",
+        "unit-mismatch specifications.feed-voltage unit=A needs=voltage equipment=heron-35",
       ]);
       expect(laidOver("{ ask: true, unit: Ohm, limits: [from] }")).toEqual([
-        "unit-mismatch specifications.feed-voltage unit=Ohm needs=voltage",
+        "unit-mismatch specifications.feed-voltage unit=Ohm needs=voltage equipment=heron-35",
       ]);
     });
 
     it("is told when it leaves them out, since a run would then have no limit there", () => {
-      const missing = ["unknown-name specifications.feed-voltage what=sheet-limit name=from"];
+      const missing = [
+        "unknown-name specifications.feed-voltage what=sheet-limit name=from equipment=heron-35",
+      ];
       expect(laidOver("{ to: 9 V }")).toEqual(missing);
       expect(laidOver("{ ask: true, unit: V, limits: [to] }")).toEqual(missing);
     });

@@ -74,6 +74,11 @@ describe("a mistake of shape", () => {
     },
   );
 
+  it("keeps the word reads from answers, which evidence has for readings", () => {
+    const text = withSteps("  hot:\n    ask: Is it?\n    answers: { reads: { goto: hot } }\n");
+    expect(findingsOf(text)).toMatchObject([{ code: "unknown-name", line: 9, column: 16 }]);
+  });
+
   it("leaves the rest of a draft readable and typed", () => {
     const text = withSteps(
       "  hot: { end: fixd, minutes: 3 }\n  hotter: { ask: 5, cautions: [a, 7, b] }\n  coldest: 5\n",
