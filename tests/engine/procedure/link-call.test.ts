@@ -189,12 +189,13 @@ describe("a call that can't be made", () => {
     expect(loaded.findings[0]?.node.file).toBe("trees/connector.yaml");
   });
 
-  it("leaves no step the names that an answers file has for facts and specifications", () => {
+  it("leaves no step the names that an answers file has a meaning for", () => {
     const steps =
-      "\n  facts: { do: Look., done: { goto: specifications } }\n  specifications: { end: referred }";
+      "\n  facts: { do: Look., done: { goto: specifications } }\n  specifications: { end: referred }\n  choices: { end: referred }";
     expect(told(load(fanText({ start: "facts", steps })))).toEqual([
       "wrong-shape steps.facts reason=reserved-name name=facts",
       "wrong-shape steps.specifications reason=reserved-name name=specifications",
+      "wrong-shape steps.choices reason=reserved-name name=choices",
     ]);
   });
 
