@@ -52,18 +52,26 @@ export function planCommand(file: string, options: PlanOptions, output: Output):
       asJson,
     );
   const report = planReport(both);
+  let cutShort: readonly string[] = [];
   if (write !== undefined) {
     const written = writeBest(file, write, both);
     if (!written.ok) return failUsage(output, written.error, asJson);
+    cutShort = written.value;
   }
-  if (asJson) output.json({ ...report, ...(write === undefined ? {} : { file: write }) });
+  if (asJson) output.json({ ...report, ...(write === undefined ? {} : { file: write, cutShort }) });
   else {
     print(loaded.value, report, output);
     output.line(
       "Only minutes are compared, and only between the steps that keep their place. What a step's words alone say must come first the planner does not know: read each move before you make it.",
     );
-    if (write !== undefined)
+    if (write !== undefined) {
       output.line(`${write} is written. Read it beside your own, then prove it: probewright check ${write}`);
+      output.line("In it a repair that did not help ends the job, also where yours goes on.");
+      if (cutShort.length > 0)
+        output.line(
+          `So do these where they can't be made or are too close to call, which yours lead on: ${cutShort.map((step) => loaded.value.steps.get(step)?.title ?? step).join(", ")}.`,
+        );
+    }
   }
   return 0;
 }
@@ -72,9 +80,9 @@ const ID = /^[A-Za-z0-9_]+(-[A-Za-z0-9_]+)*$/;
 
 /**
  * Writes the best order as a procedure named as its file; never over a file that is there, and not a text that
- * `check` finds an error in which the text it comes from has not.
+ * `check` finds an error in which the text it comes from has not. The steps that it cuts short.
  */
-function writeBest(from: string, to: string, { plan, best, asWritten }: Planned): Outcome<string> {
+function writeBest(from: string, to: string, { plan, best, asWritten }: Planned): Outcome<readonly string[]> {
   const id = basename(to, ".yaml");
   const read = readText(from);
   if (!read.ok) return read;
@@ -104,7 +112,7 @@ function writeBest(from: string, to: string, { plan, best, asWritten }: Planned)
   try {
     // "wx": an author's file is never written over.
     writeFileSync(to, text.text, { flag: "wx" });
-    return { ok: true, value: to };
+    return { ok: true, value: text.cutShort };
   } catch (thrown) {
     const exists = thrown instanceof Error && "code" in thrown && thrown.code === "EEXIST";
     return unusable(
@@ -120,7 +128,7 @@ function notWritable({ step, why }: Extract<PlanText, { ok: false }>): string {
     case "several-places":
       return `The best order asks “${step}” in several places, and a condition uses its reading; write this one by hand.`;
     case "condition":
-      return `Where “${step}” leads hangs on a condition, which no order is written around; move steps by hand, or name the equipment if that decides it.`;
+      return `Where “${step}” leads hangs on a condition, which no order is written around; move steps by hand instead.`;
     case "call":
       return `The best order would make the call “${step}” in several places, or go on from it by more than what it returns; write this one by hand.`;
   }
@@ -181,7 +189,7 @@ function foundLines({ written, best, moves, withMoves }: PlanReport, output: Out
 }
 
 const STAYS: Record<StayReason, string> = {
-  act: "it tells no faults apart",
+  act: "it holds an act or a question that makes sure",
   condition: "a condition decides where it leads",
   leads: "one of its answers ends the job or asks for an act",
   licensed: "it meets high voltage or an airbag",

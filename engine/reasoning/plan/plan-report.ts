@@ -144,7 +144,9 @@ export function planReport({ plan, best, found, asWritten, lost }: Planned): Pla
     withMoves: { expectedMinutes: written - saved, ...(moved && { shares: sharesOf(moved) }) },
     repairs: repairsOf(plan),
     stays: plan.stays.flatMap((why, test) =>
-      why === undefined || why === "act" || plan.planned[test]?.kind === "draw"
+      why === undefined ||
+      plan.planned[test]?.kind === "draw" ||
+      (why === "act" && plan.planned[test]?.kind !== "call")
         ? []
         : [{ step: stepOf(test), why }],
     ),

@@ -7,7 +7,14 @@ import { branchOf, hasKey, plainCopy, reachable, setGoto } from "./step-nodes.ts
 import { copiedSteps, returnWord, type Unwritable, unwritable } from "./unwritable.ts";
 import type { PlanNode, PlanTarget, WrittenPlan } from "./written-plan.ts";
 
-export type PlanText = { readonly ok: true; readonly text: string } | ({ readonly ok: false } & Unwritable);
+export type PlanText =
+  | {
+      readonly ok: true;
+      readonly text: string;
+      /** Steps that lead on where they can't be made or are too close to call, and end the job in this text. */
+      readonly cutShort: readonly string[];
+    }
+  | ({ readonly ok: false } & Unwritable);
 
 const ADDED = {
   seldom: {
@@ -49,6 +56,7 @@ class Rewrite {
   readonly #moved: ReadonlySet<string>;
   /** Steps that stand in several places. */
   readonly #copied: ReadonlySet<string>;
+  readonly #cutShort = new Set<string>();
   readonly #added = new Map<Added, string>();
 
   constructor(document: Document, steps: YAMLMap, plan: ProcedurePlan, written: WrittenPlan) {
@@ -94,7 +102,11 @@ class Rewrite {
     const said = this.#document.commentBefore;
     const note = ` Order planned from ${this.#procedure.id}, revision ${this.#procedure.revision}.`;
     this.#document.commentBefore = said === null || said === undefined ? note : `${said}\n${note}`;
-    return { ok: true, text: this.#document.toString({ lineWidth: 0 }) };
+    return {
+      ok: true,
+      text: this.#document.toString({ lineWidth: 0 }),
+      cutShort: [...this.#cutShort].sort(),
+    };
   }
 
   #newKey(name: string): Node {
@@ -199,13 +211,18 @@ class Rewrite {
     const goto = String(branch.get("goto"));
     if (goto === own.id) {
       branch.set("goto", id);
-      if (!this.#isEnd(String(branch.get("else")))) branch.delete("else");
-    } else if (!this.#isEnd(goto)) step.delete("borderline");
+      if (!branch.has("else") || this.#isEnd(String(branch.get("else")))) return;
+      branch.delete("else");
+    } else if (this.#isEnd(goto)) return;
+    else step.delete("borderline");
+    this.#cutShort.add(own.id);
   }
 
   #mendCannot(step: YAMLMap, own: Step): void {
     const branch = own.outcomes.get("cannot");
-    if (branch?.arms.some((arm) => !this.#isEnd(arm.goto)) === true) step.delete("cannot");
+    if (branch?.arms.some((arm) => !this.#isEnd(arm.goto)) !== true) return;
+    step.delete("cannot");
+    this.#cutShort.add(own.id);
   }
 
   #isEnd(step: string): boolean {
