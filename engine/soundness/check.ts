@@ -1,4 +1,4 @@
-import type { Finding } from "../procedure/finding.ts";
+import type { Finding, FindingCode } from "../procedure/finding.ts";
 import type { Procedure } from "../procedure/model.ts";
 import { checkAfter } from "./after-order.ts";
 import { type Analysis, analyse } from "./analysis.ts";
@@ -42,30 +42,77 @@ const RULES: readonly ((analysis: Analysis) => readonly Finding[])[] = [
   checkAfter,
 ];
 
+/** What is only wrong where no version shows otherwise: another sheet or call may have another value of a fact. */
+const ANYWHERE: ReadonlySet<FindingCode> = new Set([
+  "unreachable-step",
+  "fault-never-found",
+  "faults-not-told-apart",
+]);
+
 /**
  * What is wrong with a procedure, rule by rule, each thing once. `withSheets` are the same procedure linked with
- * each of its equipment sheets: what only shows with a sheet carries the parameter `equipment`. Each rule says
- * in its own words what it decides exactly.
+ * each of its equipment sheets: what only shows with a sheet carries the parameter `equipment`. That nothing comes
+ * to a step, finds a fault or tells faults apart is only said where that is so with every sheet and without, and
+ * with any value of the facts that a call gives. Each rule says in its own words what it decides exactly.
  */
 export function checkProcedure(
   procedure: Procedure,
   withSheets: readonly Procedure[] = [],
 ): readonly Finding[] {
-  const seen = new Set<string>();
-  const findings: Finding[] = [];
-  for (const version of [procedure, ...withSheets]) {
+  const versions = [procedure, ...withSheets].map((version) => {
     const analysis = analyse(version);
-    for (const rule of RULES)
-      for (const finding of rule(analysis)) {
-        const key = JSON.stringify([finding.code, finding.node, finding.params]);
-        if (seen.has(key)) continue;
-        seen.add(key);
-        findings.push(
-          version === procedure || version.sheet === undefined
-            ? finding
-            : { ...finding, params: { ...finding.params, equipment: version.sheet.id } },
-        );
-      }
+    return { version, findings: RULES.flatMap((rule) => rule(analysis)) };
+  });
+  const told = new Map<string, Finding>();
+  for (const { version, findings } of versions)
+    for (const finding of findings) {
+      const key = keyOf(finding);
+      if (told.has(key)) continue;
+      told.set(
+        key,
+        version === procedure || version.sheet === undefined
+          ? finding
+          : { ...finding, params: { ...finding.params, equipment: version.sheet.id } },
+      );
+    }
+  const lacking = [...told].filter(([, finding]) => isLack(finding));
+  if (lacking.length === 0) return [...told.values()];
+  const released = withoutGiven(procedure);
+  const others = versions.map(({ findings }) => findings);
+  if (released !== undefined) {
+    const analysis = analyse(released);
+    others.push([checkUnreachable, checkFaultsFound, checkToldApart].flatMap((rule) => rule(analysis)));
   }
-  return findings;
+  for (const [key, finding] of lacking)
+    if (!others.every((findings) => findings.some((each) => isSameLack(finding, each)))) told.delete(key);
+  return [...told.values()];
+}
+
+/** Whether another version lacks the same; faults of one group may there be in a larger one. */
+function isSameLack(finding: Finding, other: Finding): boolean {
+  if (finding.code !== other.code || !isLack(other)) return false;
+  if (finding.code !== "faults-not-told-apart") return keyOf(finding) === keyOf(other);
+  const group = new Set(faultsOf(other));
+  return faultsOf(finding).every((fault) => group.has(fault));
+}
+
+function faultsOf({ params }: Finding): readonly string[] {
+  return String(params.faults).split(", ");
+}
+
+function keyOf({ code, node, params }: Finding): string {
+  return JSON.stringify([code, node, params]);
+}
+
+/** Whether it says that something is nowhere; not that it was too much to look at. */
+function isLack({ code, params }: Finding): boolean {
+  return ANYWHERE.has(code) && params.why === undefined;
+}
+
+/** The procedure with the facts that calls give left open; undefined where they give none. */
+function withoutGiven(procedure: Procedure): Procedure | undefined {
+  const given = [...procedure.facts].filter(([, fact]) => fact.given !== undefined);
+  if (given.length === 0) return undefined;
+  const open = given.map(([id, { given: _, ...fact }]) => [id, fact] as const);
+  return { ...procedure, facts: new Map([...procedure.facts, ...open]) };
 }
