@@ -1,5 +1,6 @@
 /** Every error of the server in one shape: `{ error: { code, message } }`. */
 import type { FastifyError, FastifyInstance } from "fastify";
+import { DamagedStore } from "../store/damaged-store.ts";
 import type { Problem } from "../wire/problem.ts";
 
 /** Where an error that nobody foresaw is told; its words never go to a browser. */
@@ -24,8 +25,9 @@ export const BAD_REQUEST_ANSWER = (() => {
   return `HTTP/1.1 400 Bad Request\r\ncontent-type: application/json\r\ncontent-length: ${body.length}\r\nconnection: close\r\n\r\n${body}`;
 })();
 
-function toProblem(error: FastifyError, status: number): Problem {
+function toProblem(error: Error, status: number): Problem {
   if (status === 413) return { code: "too-large", message: "This is more than the server takes at once." };
+  if (error instanceof DamagedStore) return { code: error.code, message: error.message };
   if (status < 500) return { code: "bad-request", message: `${error.message}.` };
   return {
     code: "internal",

@@ -2,6 +2,7 @@ import { dirname } from "node:path";
 import { openIntake } from "../server/intake.ts";
 import { isRefusal } from "../server/refusal.ts";
 import { openTrees } from "../server/trees.ts";
+import { DamagedStore } from "../store/damaged-store.ts";
 import { openSqliteStore } from "../store/sqlite-store.ts";
 import type { Output } from "./output.ts";
 
@@ -23,8 +24,9 @@ export async function keepInStore(
     const intake = openIntake(opened.store, openTrees(dirname(file)));
     const accepted = await intake.accept(run, lines);
     if (isRefusal(accepted)) missed(accepted.problem.message);
-  } catch {
-    missed("another program is writing to it. Going on with the record brings it in.");
+  } catch (thrown) {
+    if (thrown instanceof DamagedStore) missed(thrown.message);
+    else missed("another program is writing to it. Going on with the record brings it in.");
   } finally {
     await opened.store.close();
   }

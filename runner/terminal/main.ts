@@ -4,7 +4,6 @@ import { DamagedStore } from "../store/damaged-store.ts";
 import { APP } from "../wire/app-name.ts";
 import { DATA } from "./folders.ts";
 import { failUsage, processOutput as output } from "./output.ts";
-import type { UsageError } from "./usage-error.ts";
 
 const NO_COMMAND = "Say what to do: probewright --help tells what there is.";
 
@@ -27,7 +26,8 @@ export async function main(argv: readonly string[]): Promise<void> {
     await program(done, asJson).parseAsync([...argv]);
   } catch (thrown) {
     if (thrown instanceof CommanderError) exitCode = afterCommander(thrown, asJson);
-    else if (thrown instanceof DamagedStore) exitCode = failUsage(output, damagedStore(thrown), asJson);
+    else if (thrown instanceof DamagedStore)
+      exitCode = failUsage(output, { code: thrown.code, message: thrown.message }, asJson);
     else exitCode = failUsage(output, { code: "internal", message: internalReason(thrown) }, asJson);
   }
   process.exitCode = exitCode;
@@ -37,13 +37,6 @@ function afterCommander(thrown: CommanderError, asJson: boolean): number {
   if (thrown.exitCode === 0) return 0;
   const message = thrown.message.replace(/^error: /, "");
   return failUsage(output, { code: "usage", message: message.split("\n").join(" ") }, asJson);
-}
-
-function damagedStore({ place, message }: DamagedStore): UsageError {
-  return {
-    code: "data-damaged",
-    message: `The shop's store is damaged at ${place}: ${message} Put a copy of shop.sqlite in its place; nothing was changed.`,
-  };
 }
 
 function internalReason(thrown: unknown): string {

@@ -22,6 +22,7 @@ const PROBLEM_CODES = [
   "broken-chain",
   "line-conflict",
   "line-gap",
+  "data-damaged",
   "internal",
 ] as const;
 type ProblemCode = (typeof PROBLEM_CODES)[number];

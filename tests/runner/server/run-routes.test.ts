@@ -3,6 +3,8 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import type { Procedure } from "../../../engine/procedure/model.ts";
+import { DamagedStore } from "../../../runner/store/damaged-store.ts";
+import { openMemoryStore } from "../../../runner/store/memory-store.ts";
 import { parseProblem } from "../../../runner/wire/problem.ts";
 import { parseAccepted, parseRunLines, parseRunList } from "../../../runner/wire/runs.ts";
 import {
@@ -216,6 +218,24 @@ describe("the audit", () => {
     });
     expect(saved.statusCode).toBe(200);
     await expect.poll(branches).toEqual(WALKED);
+  });
+
+  it("says that the store is damaged, and where, instead of that something went wrong", async () => {
+    const store = {
+      ...openMemoryStore(),
+      readBundle: () =>
+        Promise.reject(new DamagedStore("bundles, hash h1", "This row is not as it was written.")),
+    };
+    const damaged = openShop(store);
+    const answer = await damaged.server.inject({
+      method: "POST",
+      url: "/api/runs/r1/lines",
+      payload: { lines },
+    });
+    expect(answer.statusCode).toBe(500);
+    expect(answer.json().error).toMatchObject({ code: "data-damaged" });
+    expect(answer.json().error.message).toContain("bundles, hash h1");
+    await damaged.close();
   });
 
   it("goes on counting runs of a text that has changed since it was served", async () => {

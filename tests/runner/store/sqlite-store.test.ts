@@ -3,6 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import Database from "better-sqlite3";
 import { afterAll, describe, expect, it } from "vitest";
+import { DamagedStore } from "../../../runner/store/damaged-store.ts";
 import { openSqliteStore } from "../../../runner/store/sqlite-store.ts";
 import { describeStore } from "./store-contract.ts";
 
@@ -55,6 +56,24 @@ describe("a SQLite store's file", () => {
     expect(await two.readLines("r1")).toEqual(["one"]);
     await one.close();
     await two.close();
+  });
+
+  it.each([
+    ["no JSON", "UPDATE bundles SET manifest = 'nope'", "bundles, hash h1"],
+    ["another shape", "UPDATE bundles SET manifest = '{\"procedure\":1}'", "bundles, hash h1"],
+    ["a text that is gone", "DELETE FROM texts", "texts, hash "],
+  ])("says where it is damaged: %s", async (_, change, place) => {
+    const folder = freshFolder();
+    const store = open(folder);
+    const bundle = { hash: "h1", procedure: "p", text: "one", called: new Map(), equipment: new Map() };
+    await store.keepBundle(bundle, 1);
+    const db = new Database(join(folder, "shop.sqlite"));
+    db.exec(change);
+    db.close();
+    const damaged = store.readBundle("h1", 1);
+    await expect(damaged).rejects.toThrow(DamagedStore);
+    await expect(damaged).rejects.toThrow(`damaged at ${place}`);
+    await store.close();
   });
 
   it("is refused in a sentence when a later version of the program wrote it", async () => {
