@@ -207,6 +207,37 @@ describe("on random procedures and random answers", () => {
     expect(seen.proven).toBeGreaterThan(1);
   });
 
+  it("no work on a machine comes before its caution, whatever is chosen, where check finds none missing", () => {
+    const seen = { work: 0, chosen: 0 };
+    fc.assert(
+      fc.property(randomTexts(true), draws, (texts, numbers) => {
+        const procedure: Procedure = { ...load(texts), hazards: ["rotating"] };
+        const missing = checkProcedure(procedure).some(
+          ({ code, params }) => code === "missing-caution" && params.what === "equipment",
+        );
+        if (missing) return;
+        let warned = false;
+        walk(procedure, numbers, (before, event) => {
+          const covers = (id: string) => procedure.cautions.get(id)?.covers.includes("rotating");
+          if (event.type === "acknowledge" && event.cautions.some(covers)) warned = true;
+          if (event.type === "choose") seen.chosen += 1;
+          const step = procedure.steps.get(before.step);
+          const acts = step?.kind === "do" || (step?.kind === "conclude" && step.repairs.length > 0);
+          const works =
+            event.type === "reading" ||
+            (event.type === "done" && acts) ||
+            (event.type === "set-up" && event.change === "make");
+          if (!works) return;
+          seen.work += 1;
+          expect(warned).toBe(true);
+        });
+      }),
+      { numRuns: 200, seed: 11 },
+    );
+    expect(seen.work).toBeGreaterThan(5);
+    expect(seen.chosen).toBeGreaterThan(1);
+  });
+
   it("minutes never fall and set-ups are never made twice at once", () => {
     fc.assert(
       fc.property(randomTexts(), draws, (texts, numbers) => {
