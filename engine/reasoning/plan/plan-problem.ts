@@ -41,7 +41,7 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
   const tests = testsOfWays(bulk, written);
   const { planned, answers } = tests;
   const stays = stayReasons(bulk, written, tests);
-  const { order, groups } = orderOfWays(
+  const { order, groups, gates } = orderOfWays(
     bulk,
     written,
     answers,
@@ -62,7 +62,7 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
       weights: [...procedure.faults.values()].map((fault) => fault.prior),
       tests: planned.map((test, number) => ({
         id: test.id,
-        after: afterOf(bulk, planned, number, behind[number]),
+        after: afterOf(bulk, planned, number, [...(behind[number] ?? []), ...(gates[number] ?? [])]),
         outcomes: outcomesOf(bulk, test),
       })),
       setUps: setUpsOf(bulk, planned),
@@ -112,12 +112,12 @@ function leftOut(bulk: BulkProcedure, planned: readonly PlannedTest[]): readonly
     .map((at) => bulk.steps[at]?.id ?? "");
 }
 
-/** What the author says must come first, what does something for safety, and the readings that it is judged by. */
+/** What the author says must come first, what does so otherwise (`behind`), and the readings that it is judged by. */
 function afterOf(
   bulk: BulkProcedure,
   planned: readonly PlannedTest[],
   own: number,
-  behind: ReadonlySet<number> = new Set(),
+  behind: readonly number[],
 ): readonly number[] {
   const test = planned[own];
   if (test === undefined || test.kind === "draw") return [];

@@ -14,6 +14,8 @@ export type PlanStop =
 export interface PlanRules {
   /** Whether a test may be made, in its turn or out of it. */
   allowed(test: number, answers: Int16Array, weights: Float64Array, place: WrittenPlace | undefined): boolean;
+  /** Whether a test may come up at a place of the written order, what it waits for left aside. */
+  mayCome(test: number, place: WrittenPlace): boolean;
   /** Undefined where the work goes on as far as the answers say. */
   stopOf(
     answers: Int16Array,
@@ -41,6 +43,10 @@ export function planRules(problem: PlanProblem, chances: readonly (readonly Floa
       return own >= mass * (problem.certainty - TINY);
     });
 
+  /** Whether the written order has a test in this part of it, and has not turned away from it. */
+  const mayCome = (test: number, place: WrittenPlace): boolean =>
+    place.ahead.has(test) && written?.parts[test]?.has(place.part) === true;
+
   const allowed = (
     test: number,
     answers: Int16Array,
@@ -49,7 +55,7 @@ export function planRules(problem: PlanProblem, chances: readonly (readonly Floa
   ): boolean => {
     if (answers[test] !== -1) return false;
     if (place?.kind === "asks" && place.test === test) return true;
-    if (place !== undefined && written?.parts[test]?.has(place.part) !== true) return false;
+    if (place !== undefined && !mayCome(test, place)) return false;
     if (!(tests[test]?.after ?? []).every((before) => answers[before] !== -1)) return false;
     return proves(test, weights);
   };
@@ -103,7 +109,7 @@ export function planRules(problem: PlanProblem, chances: readonly (readonly Floa
     return true;
   };
 
-  return { allowed, stopOf };
+  return { allowed, mayCome, stopOf };
 }
 
 /** The end of a call that concludes. */
@@ -118,7 +124,7 @@ export function reachedFrom(from: WrittenPlace | undefined, answers: Int16Array)
     const given = answers[place.test] ?? -1;
     if (given === -1) return place;
     // An answer that the written order never meets leads nowhere in it.
-    place = place.next[given] ?? { kind: "ends", part: place.part, step: -1 };
+    place = place.next[given] ?? { kind: "ends", part: place.part, ahead: place.ahead, step: -1 };
   }
   return place;
 }

@@ -57,7 +57,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
   const needed = neededFor(problem);
   const byFaults = crisp && written === undefined && tests.every((test) => test.after.length === 0);
   const place = placesOf(problem);
-  const { allowed, stopOf } = planRules(problem, chances);
+  const { allowed, mayCome, stopOf } = planRules(problem, chances);
   /** States by what is made, then by what was shown. */
   const known: Map<string | number, PlanState>[] = [];
   let work = 0;
@@ -81,7 +81,7 @@ export function planSpace(problem: PlanProblem): PlanSpace {
     const wanted = new Set<number>();
     for (const test of possible) {
       if (answers[test] !== -1 || wanted.has(test)) continue;
-      if (place !== undefined && written?.parts[test]?.has(place.part) !== true) continue;
+      if (place !== undefined && !mayCome(test, place)) continue;
       // On the way an answer may be wanted that tells nothing now: some conclusion waits for it.
       if (place?.kind !== "asks" && !tells(test, alive)) continue;
       wanted.add(test);

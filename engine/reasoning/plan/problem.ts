@@ -40,27 +40,34 @@ export interface PlanSetUps {
   next(test: number, outcome: number, made: number): number;
 }
 
-/**
- * A place in the written order. A part of the order is what stands between two steps that stay where they are; the
- * tests of a part may be made in any order.
- */
-export type WrittenPlace =
-  | {
-      readonly kind: "asks";
-      readonly part: number;
-      readonly test: number;
-      /** By outcome; a place that nobody comes to is not there. */
-      readonly next: readonly (WrittenPlace | undefined)[];
-    }
-  | {
-      readonly kind: "concludes";
-      readonly part: number;
-      readonly step: number;
-      readonly group: number;
-      /** So many answers were given on the way here. */
-      readonly depth: number;
-    }
-  | { readonly kind: "ends"; readonly part: number; readonly step: number };
+/** A place in the written order. */
+export type WrittenPlace = PlaceBase &
+  (
+    | {
+        readonly kind: "asks";
+        readonly test: number;
+        /** By outcome; a place that nobody comes to is not there. */
+        readonly next: readonly (WrittenPlace | undefined)[];
+      }
+    | {
+        readonly kind: "concludes";
+        readonly step: number;
+        readonly group: number;
+        /** So many answers were given on the way here. */
+        readonly depth: number;
+      }
+    | { readonly kind: "ends"; readonly step: number }
+  );
+
+interface PlaceBase {
+  /**
+   * A part of the order is what stands between two steps that stay where they are; the tests of a part may change
+   * places.
+   */
+  readonly part: number;
+  /** Tests that the order can still come to, its own included; at a conclusion those in place of its last answer. */
+  readonly ahead: ReadonlySet<number>;
+}
 
 /** An answer that the written order concludes by. */
 export interface PlanSign extends PlanAnswer {

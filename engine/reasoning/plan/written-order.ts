@@ -10,14 +10,21 @@ import { CONCLUDES } from "../bulk-procedure.ts";
 import type { PlanAnswer, PlanSign, WrittenLeaf, WrittenOrder, WrittenPlace } from "./problem.ts";
 import type { WrittenWay } from "./written-ways.ts";
 
-type Asks = Extract<WrittenPlace, { kind: "asks" }>;
-/** A place while its tree grows. */
-type Growing = Omit<Asks, "next"> & { readonly next: (WrittenPlace | undefined)[] };
+/** A place that asks, while its tree grows. */
+interface Growing {
+  readonly kind: "asks";
+  readonly part: number;
+  readonly test: number;
+  readonly ahead: Set<number>;
+  readonly next: (Growing | WrittenPlace | undefined)[];
+}
 
 export interface OrderOfWays {
   readonly order: WrittenOrder;
   /** Sets of faults that are concluded, by number. */
   readonly groups: readonly (readonly number[])[];
+  /** By test: those whose answer has to say first that it is come to at all. */
+  readonly gates: readonly ReadonlySet<number>[];
 }
 
 /** `stays` tells which tests, by number, keep their place. */
@@ -41,12 +48,17 @@ export function orderOfWays(
     return signs.length - 1;
   };
 
-  const leafOf = (way: WrittenWay, given: readonly PlanAnswer[], part: number): WrittenPlace => {
+  const leafOf = (
+    way: WrittenWay,
+    given: readonly PlanAnswer[],
+    part: number,
+    ahead: ReadonlySet<number>,
+  ): WrittenPlace => {
     const step = bulk.steps[way.step];
     if (bulk.kind[way.step] !== CONCLUDES || step?.kind !== "conclude" || step.scope !== "") {
       // A conclusion inside a call ends with the call's own outcome.
       if (step?.kind !== "conclude") leaves.push({ answers: given, group: -1 });
-      return { kind: "ends", part, step: way.step };
+      return { kind: "ends", part, ahead, step: way.step };
     }
     const group = groupOf(way.step);
     leaves.push({ answers: given, group });
@@ -56,42 +68,68 @@ export function orderOfWays(
       const known = signs[group]?.some((one) => one.test === last.test && one.outcome === last.outcome);
       if (known !== true) signs[group]?.push({ ...last, step: way.step });
     }
-    return { kind: "concludes", part, step: way.step, group, depth: given.length };
+    return { kind: "concludes", part, ahead, step: way.step, group, depth: given.length };
   };
 
-  let start: WrittenPlace | undefined;
+  let start: Growing | WrittenPlace | undefined;
   for (const [index, way] of written.entries()) {
     const given = answers[index] ?? [];
     let part = 0;
-    let hang = (place: WrittenPlace): void => {
+    let ahead = new Set<number>();
+    let hang = (place: Growing | WrittenPlace): void => {
       start = place;
     };
     let here = start;
-    for (const { test, outcome } of given) {
-      if (here?.kind !== "asks" || here.test !== test) {
-        here = { kind: "asks", part, test, next: [] };
-        hang(here);
-      }
+    for (const [depth, { test, outcome }] of given.entries()) {
+      const place: Growing = isAsking(here, test)
+        ? here
+        : { kind: "asks", part, test, ahead: new Set(), next: [] };
+      if (place !== here) hang(place);
+      for (const later of given.slice(depth)) place.ahead.add(later.test);
+      ahead = place.ahead;
       if (stays[test] === true) part = partOf(part, test, outcome);
       else parts[test]?.add(part);
-      const { next } = here as Growing;
-      hang = (place) => {
-        next[outcome] = place;
+      hang = (next) => {
+        place.next[outcome] = next;
       };
-      here = next[outcome];
+      here = place.next[outcome];
     }
-    if (here === undefined) hang(leafOf(way, given, part));
+    if (here === undefined) hang(leafOf(way, given, part, ahead));
   }
+  const first = (start ?? { kind: "ends", part: 0, ahead: new Set(), step: -1 }) as WrittenPlace;
   return {
     groups: [...groups.values()].map(({ faults }) => faults),
-    order: {
-      start: start ?? { kind: "ends", part: 0, step: -1 },
-      parts,
-      signs,
-      guarded: new Set(),
-      leaves,
-    },
+    gates: gatesOf(first, stays.length),
+    order: { start: first, parts, signs, guarded: new Set(), leaves },
   };
+}
+
+function isAsking(place: Growing | WrittenPlace | undefined, test: number): place is Growing {
+  return place?.kind === "asks" && place.test === test;
+}
+
+/**
+ * A test is gated by another where, on every way to it, another answer of that one leads on to tests without it: by
+ * that answer it may not apply. An answer that concludes says nothing of the kind.
+ */
+function gatesOf(start: WrittenPlace, tests: number): readonly ReadonlySet<number>[] {
+  const gates: (Set<number> | undefined)[] = Array.from({ length: tests }, () => undefined);
+  type Passed = { readonly place: Extract<WrittenPlace, { kind: "asks" }>; readonly by: WrittenPlace };
+  const on = (place: WrittenPlace, before: readonly Passed[]): void => {
+    if (place.kind !== "asks") return;
+    const known = gates[place.test];
+    const gating = before.filter(
+      (passed) =>
+        known?.has(passed.place.test) !== false &&
+        passed.place.next.some(
+          (other) => other !== passed.by && other?.kind === "asks" && !other.ahead.has(place.test),
+        ),
+    );
+    gates[place.test] = new Set(gating.map((passed) => passed.place.test));
+    for (const by of place.next) if (by !== undefined) on(by, [...before, { place, by }]);
+  };
+  on(start, []);
+  return gates.map((each) => each ?? new Set());
 }
 
 /** Parts are numbers: the same behind the same answers of steps that stay. */

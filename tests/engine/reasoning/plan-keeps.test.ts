@@ -99,6 +99,22 @@ describe("the best order", () => {
     expect(report.moves).toEqual([{ ask: "coil", before: "fuse", saves: expect.any(Number) }]);
   });
 
+  it("asks a test that one answer alone leads to after that answer, and not after another", () => {
+    // The lamp is for one kind of winch, the fuse for the other; either leads on to the coil.
+    const kind = `
+  kind:
+    ask: Is it the old kind?
+    minutes: 9
+    answers: { old: { goto: lamp }, new: { goto: fuse } }
+    evidence: { lamp: { old: 0.7 }, otherwise: { new: 0.6 } }`;
+    const steps = kind + LAMP_STEP("coil").replace("20", "1") + FUSE_STEP.replace("10", "2") + COIL_STEP;
+    const { report } = planOf(textOf({ steps }).replace("start: lamp", "start: kind"));
+    for (const asked of askedBefore(report.best.tree, "lamp")) expect(asked).toContain("kind=old");
+    for (const asked of askedBefore(report.best.tree, "fuse")) expect(asked).toContain("kind=new");
+    // What every answer leads to may come first.
+    expect(askedBefore(report.best.tree, "coil")).toEqual([[]]);
+  });
+
   it("moves no test in front of one that does something for safety which it does not do itself", () => {
     const head = `set-ups:
   chocked: { do: Chock the wheels., minutes: 1, hazards: [moving-vehicle], cautions: [rolls], put-back: none }`;
