@@ -86,13 +86,14 @@ function hazardsOf(procedure: Procedure, setUps: readonly string[]): readonly Ha
  * question that tells nothing of the faults: what has to come first on one way could be what makes safe. So are
  * those behind a look that still does something for safety which they don't do themselves ({@link safetyMarks}).
  * Where the order is free, a called procedure that does not say so keeps its own: its steps are barred, and while
- * the run stands at one all are.
- * Answers given by choice are followed by their own branch, conditions as far as facts and readings decide them;
- * nothing is looked for behind a conclusion. On the safe side: an act on a way back to a step bars that step too.
+ * the run stands at one all are. Answers given by choice are followed by their own branch, conditions as far as
+ * facts and readings decide them; nothing is looked for behind a conclusion. On the safe side: an act on a way back
+ * to a step bars that step too.
  */
 export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
   const written = run.waiting ?? run.step;
-  const open = stepsFrom(procedure, run, [written]);
+  const on = waysOn(procedure, run);
+  const open = stepsFrom(on, [written]);
   const barred = new Set([...procedure.steps.keys()].filter((id) => !open.has(id)));
   if (procedure.freeOrder) addKeptInOrder(procedure, written, barred);
   const first: StepId[] = [];
@@ -105,17 +106,21 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
     const does = safetyMarks(procedure, run, step);
     marks.set(id, does);
     if ((step.kind !== "ask" && step.kind !== "measure") || run.ahead?.includes(id)) continue;
-    for (const mark of does) marked.set(mark, [...(marked.get(mark) ?? []), id]);
+    for (const mark of does) {
+      const looks = marked.get(mark);
+      if (looks === undefined) marked.set(mark, [id]);
+      else looks.push(id);
+    }
   }
-  for (const id of stepsFrom(procedure, run, first)) barred.add(id);
+  for (const id of stepsFrom(on, first)) barred.add(id);
   for (const [mark, looks] of marked)
-    for (const id of stepsFrom(procedure, run, looks)) if (!marks.get(id)?.has(mark)) barred.add(id);
+    for (const id of stepsFrom(on, looks)) if (!marks.get(id)?.has(mark)) barred.add(id);
   return barred;
 }
 
 /** Steps that can come once a branch is taken, as far as facts and readings are known; nothing behind a conclusion. */
 export function comingBy(procedure: Procedure, run: Run, branch: Branch): ReadonlySet<StepId> {
-  return stepsFrom(procedure, run, targetsOf(procedure, run, branch));
+  return stepsFrom(waysOn(procedure, run), targetsOf(procedure, run, branch));
 }
 
 /** The steps of a call that keeps its order; all of them while the run stands in such a call. */
@@ -125,14 +130,31 @@ function addKeptInOrder(procedure: Procedure, written: StepId, barred: Set<StepI
   for (const [id, step] of procedure.steps) if (isKept || !isOrderFree(procedure, step)) barred.add(id);
 }
 
-/** Steps with all that can come behind them in this run, conclusions and what they lead to left alone. */
-function stepsFrom(procedure: Procedure, run: Run, from: readonly StepId[]): ReadonlySet<StepId> {
-  const seen = new Set<StepId>(from);
-  for (const id of seen) {
+/** The steps that can come right after one. */
+type Ways = (id: StepId) => readonly StepId[];
+
+/** The ways on in this run, each reckoned once; none behind a conclusion. */
+function waysOn(procedure: Procedure, run: Run): Ways {
+  const known = new Map<StepId, readonly StepId[]>();
+  return (id) => {
+    const before = known.get(id);
+    if (before !== undefined) return before;
     const step = procedure.steps.get(id);
-    if (step === undefined || step.kind === "conclude") continue;
-    for (const next of step.kind === "call" ? [step.entry] : branchesOf(procedure, run, step)) seen.add(next);
-  }
+    const next =
+      step === undefined || step.kind === "conclude"
+        ? []
+        : step.kind === "call"
+          ? [step.entry]
+          : branchesOf(procedure, run, step);
+    known.set(id, next);
+    return next;
+  };
+}
+
+/** Steps with all that can come behind them in this run, conclusions and what they lead to left alone. */
+function stepsFrom(on: Ways, from: readonly StepId[]): ReadonlySet<StepId> {
+  const seen = new Set<StepId>(from);
+  for (const id of seen) for (const next of on(id)) seen.add(next);
   return seen;
 }
 
