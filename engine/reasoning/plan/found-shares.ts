@@ -1,6 +1,7 @@
 /** What an order finds: how often it ends with the fault, with another, or with none. */
 import { type BulkProcedure, CONCLUDES } from "../bulk-procedure.ts";
 import type { PlanPolicy } from "./plan-exact.ts";
+import type { PlanStop } from "./plan-rules.ts";
 import type { PlanSpace, PlanState } from "./plan-space.ts";
 import { meanMinutes, type WrittenWay } from "./written-ways.ts";
 
@@ -22,45 +23,50 @@ export interface Found {
   readonly states: number;
 }
 
-/** Branches that come less often are not followed: what they find counts as nothing. */
-const RARE = 1e-7;
+/** Branches that come less often are not followed: what they find counts as nothing, what they take neither. */
+const RAREST = [1e-9, 1e-6] as const;
+const MOST_STATES = 60_000;
 
-const MOST_STATES = 20_000;
-
-/** The order followed to its ends; undefined after more states than can be followed. */
+/** The order followed to its ends; undefined where it has more states than can be followed. */
 export function followed(space: PlanSpace, policy: PlanPolicy, most = MOST_STATES): Found | undefined {
+  for (const rare of RAREST) {
+    const found = followedTo(space, policy, rare, most);
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+function followedTo(space: PlanSpace, policy: PlanPolicy, rare: number, most: number): Found | undefined {
   const { problem } = space;
-  const found = {
-    right: new Float64Array(problem.weights.length),
-    wrong: new Float64Array(problem.weights.length),
-  };
+  const right = new Float64Array(problem.weights.length);
+  const wrong = new Float64Array(problem.weights.length);
   let minutes = 0;
-  let visits = 0;
+  let states = 0;
   const on = (state: PlanState): void => {
-    visits += 1;
-    const { stop } = state;
-    if (stop !== undefined) {
-      const faults =
-        stop.kind === "concluded"
-          ? problem.groups[stop.group]
-          : stop.kind === "ended"
-            ? stop.faults
-            : undefined;
+    states += 1;
+    if (state.stop !== undefined) {
+      const faults = namedBy(space, state.stop);
       if (faults !== undefined)
         for (const fault of state.alive) {
-          const sum = faults.includes(fault) ? found.right : found.wrong;
+          const sum = faults.includes(fault) ? right : wrong;
           sum[fault] = (sum[fault] ?? 0) + (state.weights[fault] ?? 0);
         }
       return;
     }
-    if (state.mass < RARE || visits > most) return;
+    if (state.mass < rare || states > most) return;
     for (const step of space.steps(state, policy(state))) {
       minutes += step.state.mass * step.minutes;
       on(step.state);
     }
   };
   on(space.start);
-  return visits > most ? undefined : { minutes, ...found, states: visits };
+  return states > most ? undefined : { minutes, right, wrong, states };
+}
+
+/** The faults that a stop names; undefined where it names none. */
+function namedBy({ problem }: PlanSpace, stop: PlanStop): readonly number[] | undefined {
+  if (stop.kind === "concluded") return problem.groups[stop.group];
+  return stop.kind === "ended" ? stop.faults : undefined;
 }
 
 /** What the written order takes and finds, by its own ways. */

@@ -26,7 +26,7 @@ const LEAST_SAVED = 0.05;
 const MOST_MOVES = 5;
 /** States followed in one round of trying moves. */
 const MOST_FOLLOWED = 200_000;
-const MOST_EACH = 20_000;
+const MOST_EACH = 60_000;
 
 /**
  * The moves that save most, one after the other, each the best on top of those before. It ends where the next would
@@ -39,14 +39,14 @@ export function bestMoves(space: PlanSpace, written: Found): readonly PricedMove
   const chosen: PricedMove[] = [];
   let { minutes } = own;
   const candidates = candidatesOf(space);
-  let room = MOST_FOLLOWED;
   while (chosen.length < MOST_MOVES) {
+    let room = MOST_FOLLOWED;
     let best: PricedMove | undefined;
     for (const move of candidates) {
       if (room <= 0) break;
       if (chosen.some((one) => one.ask === move.ask)) continue;
       const found = withMoves(space, [...chosen, move]);
-      room -= found?.states ?? MOST_EACH;
+      room -= found?.states ?? 2 * MOST_EACH;
       if (found === undefined || lostFaults(found, written).length > 0) continue;
       const saves = minutes - found.minutes;
       if (saves > (best?.saves ?? LEAST_SAVED)) best = { ...move, saves };
@@ -69,7 +69,10 @@ export function withMoves(space: PlanSpace, moves: readonly PlanMove[]): Found |
   return followed(space, policy, MOST_EACH);
 }
 
-/** Moves of a step in front of one that comes before it on some way, where nothing forbids it. */
+/**
+ * Moves of a step in front of one that comes before it on some way, where nothing forbids it. A quick test in front
+ * of a long one is tried first: of a large order not all are.
+ */
 function candidatesOf({ problem }: PlanSpace): readonly PlanMove[] {
   const { tests, written } = problem;
   const standing = tests.map(() => new Set<number>());
@@ -82,7 +85,9 @@ function candidatesOf({ problem }: PlanSpace): readonly PlanMove[] {
     for (const next of place.next) walk(next, [...before, place.test]);
   };
   walk(written?.start, []);
-  return [...tests.keys()].flatMap((ask) =>
+  const minutes = tests.map(({ outcomes }) => Math.max(...outcomes.map((outcome) => outcome.minutes)));
+  const gain = ({ ask, before }: PlanMove) => (minutes[before] ?? 0) - (minutes[ask] ?? 0);
+  const all = [...tests.keys()].flatMap((ask) =>
     [...tests.keys()].flatMap((before) => {
       if (ask === before || waitsFor(tests, ask, before)) return [];
       const parts = written?.parts[ask];
@@ -92,6 +97,7 @@ function candidatesOf({ problem }: PlanSpace): readonly PlanMove[] {
         : [];
     }),
   );
+  return all.sort((a, b) => gain(b) - gain(a) || a.ask - b.ask || a.before - b.before);
 }
 
 function waitsFor(tests: readonly PlanTest[], test: number, other: number): boolean {
