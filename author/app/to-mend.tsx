@@ -103,6 +103,7 @@ function Chosen({
   const { finding, placed, mend } = chosen;
   const title = findingTitle(finding.code);
   const way = wayOf(finding);
+  const hanging = way.find(({ hangsOn }) => hangsOn !== undefined);
   const at = finding.step;
   return (
     <article className="chosen" aria-label={title}>
@@ -121,6 +122,12 @@ function Chosen({
               </li>
             ))}
           </ol>
+          {hanging ? (
+            <p className="soft">
+              It hangs on this at {stepWords(procedure, hanging.step)}, which these values do not meet:{" "}
+              {hanging.hangsOn}
+            </p>
+          ) : null}
         </div>
       ) : null}
       <p className="meaning" id={`${id}-meaning`} hidden={!meaning}>

@@ -6,6 +6,8 @@ export interface WayRow {
   readonly step: string;
   readonly outcome: string;
   readonly reading?: string;
+  /** A condition of the way that the values shown do not meet. */
+  readonly hangsOn?: string;
 }
 
 /** Returns the way that shows a finding, up to the step where it shows and the reading that it shows by. */

@@ -11,6 +11,8 @@ export interface WitnessStep {
   readonly step: StepId;
   readonly outcome: Outcome;
   readonly reading?: string;
+  /** A condition that the way goes by here, where the facts and readings shown do not meet it. */
+  readonly hangsOn?: string;
 }
 
 export interface Finding {

@@ -28,6 +28,10 @@ export interface Names {
   text(variable: Variable): string | undefined;
   /** Whether a reading was taken for sure. */
   taken(variable: Variable): boolean;
+  /** The length of a list; left out, or undefined, nothing is known of it. */
+  size?(variable: Variable): Linear | undefined;
+  /** Whether a list has an entry; left out, or undefined, nothing is known of it. */
+  listed?(variable: Variable, entry: string): Formula | undefined;
   /** What stands for a number that is no sum of these, named by what it says; left out, nothing does. */
   term?(text: string): Linear;
 }
@@ -177,10 +181,19 @@ export class Translation {
         return ifSo && ifNot && within([...guarded(ifSo, when), ...guarded(ifNot, not(when))]);
       }
       case "call":
-        return this.#called(node.args[0], node.args[1]);
+        return this.#size(node.args[0], node.args[1]) ?? this.#called(node.args[0], node.args[1]);
+      case "rcall":
+        return this.#size(node.args[0], [node.args[1], ...node.args[2]]);
       default:
         return undefined;
     }
+  }
+
+  #size(name: string, args: readonly ASTNode[]): readonly Case[] | undefined {
+    const [list] = args;
+    const variable = name === "size" && list !== undefined ? this.#variable(list) : undefined;
+    const sum = variable && this.#names.size?.(variable);
+    return sum && [{ guard: HOLDS, sum }];
   }
 
   #called(name: string, args: readonly ASTNode[]): readonly Case[] | undefined {
@@ -222,6 +235,8 @@ export class Translation {
   /** One of texts written out; of anything else nothing is known. */
   #among(node: ASTNode, list: ASTNode): Formula {
     const text = this.#text(node);
+    const variable = this.#variable(list);
+    if (text !== undefined && variable !== undefined) return this.#names.listed?.(variable, text) ?? FREE;
     if (text === undefined || list.op !== "list") return FREE;
     const texts = list.args.map((each) => this.#text(each));
     if (texts.includes(text)) return HOLDS;

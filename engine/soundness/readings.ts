@@ -136,7 +136,7 @@ function wayWithout(analysis: Analysis, { steps, out }: Ways, use: Use): readonl
       const own = new Map([[use.key, 0]]);
       if (afterLeaving(flow, steps[node] ?? -1, branch, own, 0) === 1) continue;
       if (arrived && branch !== undefined && branch === use.after)
-        return witnessOf(analysis, [...wayBack(by, node), edge]);
+        return witnessOf(analysis, [...wayBack(by, node), edge], true);
       if (askedFor(branch, arm, own) === 1) continue;
       if (to === 0 || by.has(to)) continue;
       by.set(to, { from: node, edge });

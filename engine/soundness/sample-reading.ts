@@ -41,7 +41,8 @@ export function sampleReading(
     const untried = decided.result.outcome === "cannot" && step.value === undefined;
     if (untried || outcome === "borderline") guess ??= reading;
     if (decided.result.outcome !== outcome) continue;
-    if (outcome === "borderline" || decided.judged?.verdict !== "too-close") return reading;
+    if (outcome === "borderline" || value === wanted || decided.judged?.verdict !== "too-close")
+      return reading;
     close ??= reading;
   }
   return close ?? guess;

@@ -1,5 +1,6 @@
 import type { Formula, Linear, Relation } from "./formula.ts";
-import { inverse, negated, plus, type Rational, signOf, times, ZERO } from "./rational.ts";
+import { type Interval, plainNumber } from "./plain-number.ts";
+import { inverse, negated, plus, type Rational, rational, signOf, times, ZERO } from "./rational.ts";
 
 /** Which infinite values a variable may take beside every finite one: over range at that end. */
 export interface Reach {
@@ -110,9 +111,28 @@ interface Inequality {
   readonly strict: boolean;
 }
 
+/**
+ * Finite values of the variables that make a formula hold, the first of `liked` that can be; undefined where
+ * there are none or that was too much to try. What is `free` may not hold with them.
+ */
+export function solutionOf(
+  formula: Formula,
+  liked: (variable: string) => readonly number[],
+): ReadonlyMap<string, number> | undefined {
+  const budget: Budget = { left: MOST_ALTERNATIVES };
+  return search([{ formula, wanted: true }], [], budget) === true && budget.met !== undefined
+    ? chosenValues(budget.met, liked)
+    : undefined;
+}
+
+interface Budget {
+  left: number;
+  /** What had to hold in the alternative that was found. */
+  met?: readonly Inequality[];
+}
+
 function satisfiableFinite(formula: Formula): boolean | undefined {
-  const budget = { left: MOST_ALTERNATIVES };
-  return search([{ formula, wanted: true }], [], budget);
+  return search([{ formula, wanted: true }], [], { left: MOST_ALTERNATIVES });
 }
 
 interface Goal {
@@ -121,15 +141,14 @@ interface Goal {
 }
 
 /** Goals are met one by one; where one of several has to hold, each is tried. */
-function search(
-  goals: readonly Goal[],
-  met: readonly Inequality[],
-  budget: { left: number },
-): boolean | undefined {
+function search(goals: readonly Goal[], met: readonly Inequality[], budget: Budget): boolean | undefined {
   const [goal, ...rest] = goals;
   if (goal === undefined) {
     budget.left -= 1;
-    return budget.left < 0 ? undefined : hasSolution(met);
+    if (budget.left < 0) return undefined;
+    const found = hasSolution(met);
+    if (found === true) budget.met = met;
+    return found;
   }
   const { formula, wanted } = goal;
   switch (formula.kind) {
@@ -205,18 +224,25 @@ function hasSolution(given: readonly Inequality[]): boolean | undefined {
       ?.sum.factors.keys()
       .next().value;
     if (name === undefined) break;
-    const without: Inequality[] = [];
-    const uppers: Inequality[] = [];
-    const lowers: Inequality[] = [];
-    for (const each of left) {
-      const sign = signOf(each.sum.factors.get(name) ?? ZERO);
-      (sign === 0 ? without : sign > 0 ? uppers : lowers).push(each);
-    }
-    if (without.length + uppers.length * lowers.length > MOST_INEQUALITIES) return undefined;
-    for (const upper of uppers) for (const lower of lowers) without.push(joined(upper, lower, name));
+    const without = eliminated(left, name);
+    if (without === undefined) return undefined;
     left = without;
   }
   return left.every(({ sum, strict }) => signOf(sum.constant) < (strict ? 0 : 1));
+}
+
+/** What is left to hold where a variable may be anything; undefined where that is too much. */
+function eliminated(left: readonly Inequality[], name: string): readonly Inequality[] | undefined {
+  const without: Inequality[] = [];
+  const uppers: Inequality[] = [];
+  const lowers: Inequality[] = [];
+  for (const each of left) {
+    const sign = signOf(each.sum.factors.get(name) ?? ZERO);
+    (sign === 0 ? without : sign > 0 ? uppers : lowers).push(each);
+  }
+  if (without.length + uppers.length * lowers.length > MOST_INEQUALITIES) return undefined;
+  for (const upper of uppers) for (const lower of lowers) without.push(joined(upper, lower, name));
+  return without;
 }
 
 function joined(upper: Inequality, lower: Inequality, name: string): Inequality {
@@ -238,4 +264,59 @@ function scaled(sum: Linear, by: Rational): Linear {
     factors: new Map([...sum.factors].map(([name, factor]) => [name, times(factor, by)])),
     constant: times(sum.constant, by),
   };
+}
+
+/**
+ * A number for each variable of inequalities that can be met: one after the other, each that is liked or is plain
+ * among what the ones before leave to it.
+ */
+function chosenValues(
+  met: readonly Inequality[],
+  liked: (variable: string) => readonly number[],
+): ReadonlyMap<string, number> | undefined {
+  const names = new Set(met.flatMap(({ sum }) => [...sum.factors.keys()]));
+  const values = new Map<string, number>();
+  let left = met;
+  for (const name of names) {
+    const candidates = [...liked(name), plainNumber(roomFor(left, name))].filter(
+      (each) => each !== undefined && Number.isFinite(each),
+    );
+    const value = candidates.find(
+      (each) =>
+        each !== undefined && hasSolution(left.map((row) => withValue(row, name, rational(each)))) === true,
+    );
+    if (value === undefined) return undefined;
+    values.set(name, value);
+    left = left.map((row) => withValue(row, name, rational(value)));
+  }
+  return values;
+}
+
+function withValue({ sum, strict }: Inequality, name: string, value: Rational): Inequality {
+  const factor = sum.factors.get(name);
+  if (factor === undefined) return { sum, strict };
+  const factors = new Map([...sum.factors].filter(([each]) => each !== name));
+  return { sum: { factors, constant: plus(sum.constant, times(factor, value)) }, strict };
+}
+
+/** Between which numbers a variable has to lie, whatever the others are. */
+function roomFor(given: readonly Inequality[], name: string): Interval {
+  let left: readonly Inequality[] = given;
+  for (;;) {
+    const other = left.flatMap(({ sum }) => [...sum.factors.keys()]).find((each) => each !== name);
+    if (other === undefined) break;
+    left = eliminated(left, other) ?? [];
+  }
+  const room = { low: -Infinity, lowIncluded: true, high: Infinity, highIncluded: true };
+  for (const { sum, strict } of left) {
+    const factor = sum.factors.get(name);
+    if (factor === undefined) continue;
+    const bound = times(negated(sum.constant), inverse(factor));
+    const value = Number(bound.over) / Number(bound.under);
+    if (signOf(factor) > 0 && (value < room.high || (value === room.high && strict)))
+      Object.assign(room, { high: value, highIncluded: !strict });
+    if (signOf(factor) < 0 && (value > room.low || (value === room.low && strict)))
+      Object.assign(room, { low: value, lowIncluded: !strict });
+  }
+  return room;
 }

@@ -2,7 +2,7 @@ import { expressionTree } from "../procedure/expression.ts";
 import type { Expression, StepId } from "../procedure/model.ts";
 import { type LimitValue, type TableLimit, tableAt } from "./limit-value.ts";
 import { plainNumber } from "./plain-number.ts";
-import type { Wanted } from "./witness.ts";
+import type { Wanted } from "./witness-values.ts";
 
 /** What tables go by and the number that each of those has. */
 export type Setting = ReadonlyMap<string, { readonly by: Expression; readonly x: number }>;
@@ -49,12 +49,12 @@ export function limitIn(limit: LimitValue, setting: Setting): Exclude<LimitValue
 /** The facts and readings that make up a setting, as far as tables go by a single one. */
 export function wantedFor(setting: Setting): Wanted {
   const facts = new Map<string, number>();
-  const readings = new Map<StepId, number>();
+  const readings = new Map<StepId, readonly number[]>();
   for (const { by, x } of setting.values()) {
     const found = expressionTree(by);
     const only = found?.tree.op === "id" ? found.variables[0] : undefined;
     if (only?.kind === "fact") facts.set(only.id, x);
-    if (only?.kind === "reading") readings.set(only.id, x);
+    if (only?.kind === "reading") readings.set(only.id, [x]);
   }
   return { facts, readings };
 }

@@ -13,12 +13,13 @@ const FACT = "facts/";
  * that only a run is told are made up, plainly so.
  */
 export function witnessAnswers(procedure: Procedure, witness: readonly WitnessStep[]): string {
-  const facts = new Map<string, string>();
+  const facts = new Map<string, string | readonly string[]>();
   for (const [id, fact] of procedure.facts) if (fact.given === undefined) facts.set(id, "unknown");
   const visits = new Map<string, unknown[]>();
   for (const row of witness) {
     if (row.step.startsWith(FACT)) {
-      facts.set(row.step.slice(FACT.length), row.reading ?? row.outcome);
+      const id = row.step.slice(FACT.length);
+      facts.set(id, row.reading ?? (procedure.facts.get(id)?.list ? listOf(row.outcome) : row.outcome));
       continue;
     }
     const answer = answerOf(procedure, row);
@@ -33,6 +34,12 @@ export function witnessAnswers(procedure: Procedure, witness: readonly WitnessSt
   if (told.length > 0) file.set("specifications", new Map(told));
   for (const [step, answers] of visits) file.set(step, answers.length === 1 ? answers[0] : answers);
   return stringify(file);
+}
+
+/** A list as a path says it, in one word for each entry. */
+function listOf(outcome: string): string | readonly string[] {
+  if (outcome === "unknown") return outcome;
+  return outcome === "none" ? [] : outcome.split(" ");
 }
 
 /** Undefined where nothing has to be written. */

@@ -8,7 +8,7 @@ import { promptOf } from "../machine/prompt-of.ts";
 import type { Run } from "../machine/run.ts";
 import { sceneOf } from "../machine/scene.ts";
 import type { WitnessStep } from "../procedure/finding.ts";
-import type { Fact, FactValue, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
+import type { Branch, Fact, FactValue, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
 import type { NumericBand } from "../quantity/verdict.ts";
 import { type Analysis, wayFromStart } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
@@ -16,6 +16,7 @@ import { factsOf } from "./counted.ts";
 import { type Interval, typedNumber } from "./plain-number.ts";
 import { sampleLimits } from "./sample-limits.ts";
 import { plainConditions, readingIn, sampleReading } from "./sample-reading.ts";
+import { atVisit, type FirstWalk, type Wanted, wantedOn } from "./witness-values.ts";
 
 /**
  * The shortest way from the start to a step as the rows of a run's path: facts where they are asked, a reading
@@ -41,23 +42,54 @@ export function witnessReading(
   const step = analysis.flow.steps[index];
   const way = wayFromStart(analysis, index);
   if (step?.kind !== "measure" || way === undefined) return undefined;
-  const rows = new Rows(analysis, way, wanted);
-  for (const id of way) rows.addEdge(id);
+  const rows = rowsOf(analysis, way, wanted);
   rows.addReading(step, interval);
   return rows.list;
 }
 
-/** The rows of a way given by its edges. */
-export function witnessOf(analysis: Analysis, way: readonly number[]): readonly WitnessStep[] {
-  const rows = new Rows(analysis, way);
-  for (const id of way) rows.addEdge(id);
-  return rows.list;
+/**
+ * The rows of a way given by its edges, with facts and readings that meet the conditions on it where such were
+ * found; else the row where the run would leave it says on what it hangs. `failing` where the witness shows that
+ * the last condition can't be worked out.
+ */
+export function witnessOf(
+  analysis: Analysis,
+  way: readonly number[],
+  failing = false,
+): readonly WitnessStep[] {
+  return rowsOf(analysis, way, undefined, failing).list;
 }
 
-/** Numbers that a witness is to have: measured facts in their unit, readings in their step's reading unit. */
-export interface Wanted {
-  readonly facts: ReadonlyMap<string, number>;
-  readonly readings: ReadonlyMap<StepId, number>;
+/** So often values are looked for anew, with what the run before came to. */
+const MOST_TRIES = 3;
+
+function rowsOf(analysis: Analysis, way: readonly number[], given?: Wanted, failing = false): Rows {
+  let best = walked(analysis, way, given, failing);
+  for (let tries = MOST_TRIES; tries > 0 && best.left < way.length; tries -= 1) {
+    const found = wantedOn(analysis, way.slice(0, best.left + 1), best.told);
+    const next = found && walked(analysis, way, joined(found, given), failing);
+    if (next === undefined || next.left <= best.left) break;
+    best = next;
+  }
+  return best;
+}
+
+function joined(found: Wanted, given: Wanted | undefined): Wanted {
+  return {
+    facts: new Map([...found.facts, ...(given?.facts ?? [])]),
+    readings: new Map([...found.readings, ...(given?.readings ?? [])]),
+  };
+}
+
+function walked(
+  analysis: Analysis,
+  way: readonly number[],
+  wanted: Wanted | undefined,
+  failing: boolean,
+): Rows {
+  const rows = new Rows(analysis, way, wanted);
+  for (const [place, id] of way.entries()) rows.addEdge(id, place, failing && place === way.length - 1);
+  return rows;
 }
 
 /** The outcome, in a witness, of a reading that has none. */
@@ -81,6 +113,12 @@ class Rows {
   readonly #asked = new Set<string>();
   readonly #wanted: Wanted | undefined;
   #run: Run;
+  readonly #told = new Map<string, FactValue>();
+  readonly #readings = new Map<string, number>();
+  readonly #visits = new Map<StepId, number>();
+  readonly #times = new Map<number, { readonly entered: Run["entered"]; readonly at: number }>();
+  /** At which place of the way the run has taken another arm; what comes behind is only told. */
+  left = Number.POSITIVE_INFINITY;
 
   constructor(analysis: Analysis, way: readonly number[], wanted?: Wanted) {
     this.#analysis = analysis;
@@ -89,7 +127,7 @@ class Rows {
     this.#run = openRun(analysis.procedure, { run: "", at: 0 });
   }
 
-  addEdge(id: number): void {
+  addEdge(id: number, place: number, failing: boolean): void {
     const edge = this.#analysis.flow.edges[id];
     if (edge?.branch === undefined) return;
     const { branch, arm } = edge;
@@ -98,7 +136,29 @@ class Rows {
     const facts = typeof arm === "number" ? armFacts(this.#analysis.procedure, branch, arm) : undefined;
     if (typeof facts === "object")
       for (const [fact, value] of facts) if (!this.#facts.has(fact)) this.#facts.set(fact, value);
+    const { entered } = this.#run;
     this.addRow(step, branch.outcome);
+    this.#times.set(place, { entered, at: onClock(this.#run.minutes) });
+    if (typeof arm !== "number" || branch.arms.length === 1 || this.left !== Infinity) return;
+    const hop = this.#run.hops.findLast((each) => each.step === branch.step);
+    if (hop?.outcome === branch.outcome && hop.arm === arm) return;
+    if (failing && hop?.outcome === "cannot") return;
+    this.left = place;
+    const [last] = this.list.splice(-1);
+    if (last !== undefined) this.list.push({ ...last, hangsOn: conditionTo(branch, arm) });
+  }
+
+  /** What was told and read, and when, for values to be looked for anew. */
+  get told(): FirstWalk {
+    return {
+      facts: this.#told,
+      readings: this.#readings,
+      elapsed: (place, step) => {
+        const { entered, at } = this.#times.get(place) ?? {};
+        const since = entered && own(entered, step);
+        return since === undefined || at === undefined ? undefined : (at - since) / 60_000;
+      },
+    };
   }
 
   addReading(
@@ -130,12 +190,23 @@ class Rows {
             outcome,
             this.#run,
             judgedAt(this.#run, step),
-            this.#wanted?.readings.get(step.id),
+            this.#wantedAt(step.id),
           )
         : undefined;
     this.list.push({ step: step.id, outcome, ...(typed === undefined ? {} : { reading: typed }) });
     const event = eventOf(procedure, step, outcome, typed);
     if (event !== undefined) this.#walk(event);
+    if (typed === undefined) return;
+    const visit = (this.#visits.get(step.id) ?? 0) + 1;
+    this.#visits.set(step.id, visit);
+    const read = own(this.#run.readings, step.id)?.corrected;
+    if (read !== undefined && Number.isFinite(read)) this.#readings.set(atVisit(step.id, visit), read);
+  }
+
+  #wantedAt(step: StepId): number | undefined {
+    const visits = this.#wanted?.readings.get(step);
+    const value = visits?.[this.#visits.get(step) ?? 0] ?? visits?.at(-1);
+    return value === undefined || Number.isNaN(value) ? undefined : value;
   }
 
   #prepare({ facts, specifications }: Step): void {
@@ -169,6 +240,7 @@ class Rows {
       this.#asked.add(id);
       const { row, value } = factRow(id, fact, this.#facts.get(id));
       this.list.push(row);
+      this.#told.set(id, value);
       this.#walk({ at: 0, type: "fact", fact: id, value });
     }
   }
@@ -181,6 +253,12 @@ class Rows {
     const next = advance(procedure, this.#run, { ...event, at: onClock(trial.run.minutes) });
     if (next.ok) this.#run = next.run;
   }
+}
+
+/** The condition that has to hold for an arm; for the last, that none before it does. */
+function conditionTo({ arms }: Branch, arm: number): string {
+  const before = arms.slice(0, arm).flatMap((each) => each.if?.text ?? []);
+  return arms[arm]?.if?.text ?? before.map((text) => `!(${text})`).join(" && ");
 }
 
 /** More set-ups and cautions than this before one step are left out of its witness's time. */
@@ -234,6 +312,7 @@ function factRow(id: string, fact: Fact, value: FactValue | undefined): FactRow 
     const reading = `${typedNumber(number)} ${fact.measure.unit}`;
     return { row: { step, outcome: String(number), reading }, value: number };
   }
+  if (fact.list && Array.isArray(value)) return { row: { step, outcome: value.join(" ") || "none" }, value };
   const chosen = typeof value === "string" ? value : undefined;
   const outcome = chosen ?? (value === undefined && !fact.list ? fact.choices[0]?.id : undefined);
   return outcome === undefined

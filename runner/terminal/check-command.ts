@@ -99,4 +99,9 @@ function printFinding(finding: PlacedFinding, output: Output): void {
     output.line(
       `    The way there: ${finding.witness.map((row) => `${row.step} ${row.reading ?? row.outcome}`).join(" → ")}`,
     );
+  const hanging = finding.witness?.find(({ hangsOn }) => hangsOn !== undefined);
+  if (hanging !== undefined)
+    output.line(
+      `    It hangs on this at ${hanging.step}, which these values do not meet: ${hanging.hangsOn}`,
+    );
 }

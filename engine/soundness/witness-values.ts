@@ -1,0 +1,276 @@
+import type { Variable } from "../procedure/expression-names.ts";
+import type { Branch, Expression, FactValue, MeasureStep, Procedure, StepId } from "../procedure/model.ts";
+import type { Analysis } from "./analysis.ts";
+import { all, any, compared, constantSum, type Formula, type Linear, not, variableSum } from "./formula.ts";
+import { casesOf, conditionOf, type Names } from "./formula-of.ts";
+import { ONE, rational, ZERO } from "./rational.ts";
+import { outcomeFormula, plausibleFormula, readingVariable, valueVariable } from "./reading-ranges.ts";
+import { solutionOf } from "./satisfiable.ts";
+
+/** Numbers and codes that a witness is to have where they can be. */
+export interface Wanted {
+  /** Measured facts in their unit, lists as their entries, choices. */
+  readonly facts: ReadonlyMap<string, string | number | readonly string[]>;
+  /** Corrected, in the step's reading unit, one for each visit; the last serves those behind it. */
+  readonly readings: ReadonlyMap<StepId, readonly number[]>;
+}
+
+/** What a first walk of the way was like. */
+export interface FirstWalk {
+  /** Choices made. */
+  readonly facts: ReadonlyMap<string, FactValue>;
+  /** Corrected readings by step and visit: {@link atVisit}. */
+  readonly readings: ReadonlyMap<string, number>;
+  /** Minutes since steps were entered, at each place of the way. */
+  readonly elapsed: (place: number, step: StepId) => number | undefined;
+}
+
+/** The name of a step's reading at one of its visits, from 1. */
+export function atVisit(step: StepId, visit: number): string {
+  return `${readingVariable(step)} ${visit}`;
+}
+
+/**
+ * Facts and readings with which the conditions on a way hold, as far as they are linear; undefined where there are
+ * none. Times are those of the first walk, since answers take no other time.
+ */
+export function wantedOn(analysis: Analysis, way: readonly number[], first: FirstWalk): Wanted | undefined {
+  const needed = readingsOn(analysis, way);
+  for (const facts of choicesOn(analysis, way, first)) {
+    const conditions = new Conditions(analysis, { ...first, facts });
+    for (const [place, id] of way.entries()) conditions.pass(place, id, needed);
+    if (conditions.parts.length > MOST_PARTS) return undefined;
+    const values = solutionOf(all(conditions.parts), (name) => conditions.liked(name));
+    if (values !== undefined) return conditions.wanted(values);
+  }
+  return undefined;
+}
+
+/** A way with more conditions and readings in them than this is not solved. */
+const MOST_PARTS = 300;
+
+/** The steps whose readings count for conditions on the way, by way of values too. */
+function readingsOn({ procedure, flow }: Analysis, way: readonly number[]): ReadonlySet<StepId> {
+  const needed = new Set<StepId>();
+  for (const id of way) {
+    const { branch } = flow.edges[id] ?? {};
+    if (branch === undefined || branch.arms.length === 1) continue;
+    needed.add(branch.step);
+    for (const { if: condition } of branch.arms)
+      for (const step of condition?.readings ?? []) needed.add(step);
+  }
+  // A set takes in what is added while it is gone through.
+  for (const id of needed) {
+    const step = procedure.steps.get(id);
+    if (step?.kind === "measure") for (const other of step.value?.readings ?? []) needed.add(other);
+  }
+  return needed;
+}
+
+/** Above so many combinations of choices only the first is looked at. */
+const MOST_CHOICES = 64;
+
+/** What can be chosen for the facts that conditions on the way use, as on the first walk first. */
+function choicesOn(
+  { procedure, flow }: Analysis,
+  way: readonly number[],
+  { facts }: FirstWalk,
+): readonly ReadonlyMap<string, FactValue>[] {
+  const branches = new Set(way.flatMap((id) => flow.edges[id]?.branch ?? []));
+  const used = new Set([...branches].flatMap(({ arms }) => arms.flatMap((arm) => arm.if?.facts ?? [])));
+  let chosen: readonly ReadonlyMap<string, FactValue>[] = [facts];
+  for (const id of used) {
+    const fact = procedure.facts.get(id);
+    const others =
+      fact?.given === undefined ? (fact?.choices ?? []).filter((each) => each.id !== facts.get(id)) : [];
+    if (chosen.length * (others.length + 1) > MOST_CHOICES) return [facts];
+    const more = others.flatMap((each) => chosen.map((before) => new Map([...before, [id, each.id]])));
+    chosen = [...chosen, ...more];
+  }
+  return chosen;
+}
+
+/** What has to hold on a way, from edge to edge. */
+class Conditions {
+  readonly parts: Formula[] = [];
+  readonly #procedure: Procedure;
+  readonly #flow: Analysis["flow"];
+  readonly #first: FirstWalk;
+  readonly #visits = new Map<StepId, number>();
+  /** Codes asked for, by variable. */
+  readonly #codes = new Map<string, { readonly fact: string; readonly code: string }>();
+  readonly #sizes = new Map<string, string>();
+
+  constructor({ procedure, flow }: Analysis, first: FirstWalk) {
+    this.#procedure = procedure;
+    this.#flow = flow;
+    this.#first = first;
+  }
+
+  pass(place: number, id: number, needed: ReadonlySet<StepId>): void {
+    const { branch, arm } = this.#flow.edges[id] ?? {};
+    if (branch === undefined) return;
+    const step = this.#procedure.steps.get(branch.step);
+    if (step?.kind === "measure" && branch.outcome !== "cannot" && branch.outcome !== "stop")
+      this.#read(step, branch.outcome, place, needed.has(step.id));
+    if (typeof arm === "number" && branch.arms.length > 1) this.#take(branch, arm, place);
+  }
+
+  /** The reading that was taken, no code, and as few of them as can be. */
+  liked(name: string): readonly number[] {
+    const read = this.#first.readings.get(name);
+    if (read !== undefined) return [read];
+    return this.#codes.has(name) || this.#sizes.has(name) ? [0, 1, 2, 3] : [];
+  }
+
+  wanted(values: ReadonlyMap<string, number>): Wanted {
+    const facts = new Map<string, string | number | readonly string[]>();
+    for (const [id, value] of this.#first.facts) if (typeof value === "string") facts.set(id, value);
+    for (const id of this.#procedure.facts.keys()) {
+      const value = values.get(`fact ${id}`);
+      if (value !== undefined) facts.set(id, value);
+    }
+    for (const [name, { fact, code }] of this.#codes)
+      facts.set(fact, [...listIn(facts, fact), ...((values.get(name) ?? 0) >= 1 ? [code] : [])]);
+    for (const [name, fact] of this.#sizes) {
+      const list = [...listIn(facts, fact)];
+      const size = Math.min(Math.ceil(values.get(name) ?? 0), MOST_CODES);
+      for (let more = 1; list.length < size; more += 1) list.push(`X${String(more).padStart(4, "0")}`);
+      facts.set(fact, list);
+    }
+    const readings = new Map<StepId, readonly number[]>();
+    for (const [step, visits] of this.#visits)
+      readings.set(
+        step,
+        Array.from({ length: visits }, (_, at) => {
+          const name = atVisit(step, at + 1);
+          return values.get(name) ?? this.#first.readings.get(name) ?? Number.NaN;
+        }),
+      );
+    return { facts, readings };
+  }
+
+  #read(step: MeasureStep, outcome: string, place: number, isNeeded: boolean): void {
+    const visit = (this.#visits.get(step.id) ?? 0) + 1;
+    this.#visits.set(step.id, visit);
+    if (!isNeeded) return;
+    const own = (name: string) =>
+      name === readingVariable(step.id) || name === valueVariable(step.id) ? `${name} ${visit}` : name;
+    const judged = all([
+      plausibleFormula(this.#procedure, step),
+      outcomeFormula(this.#procedure, step, outcome),
+    ]);
+    this.parts.push(renamed(judged, own));
+    const cases = step.value && casesOf(step.value, this.#names(step.id, place));
+    if (cases === undefined) return;
+    const value = variableSum(own(valueVariable(step.id)));
+    this.parts.push(any(cases.map(({ guard, sum }) => all([guard, compared(value, sum, "==")]))));
+  }
+
+  #take(branch: Branch, arm: number, place: number): void {
+    const names = this.#names(branch.step, place);
+    const isLast = arm === branch.arms.length - 1;
+    for (const { if: condition } of branch.arms.slice(0, arm)) {
+      // A fact that is not known leads to the last arm.
+      if (condition === undefined || (isLast && this.#isOpen(condition))) return;
+      this.parts.push(not(conditionOf(condition, names)));
+    }
+    const own = branch.arms[arm]?.if;
+    if (own !== undefined) this.parts.push(conditionOf(own, names));
+  }
+
+  #isOpen({ facts }: Expression): boolean {
+    return facts.some((id) => {
+      const value = this.#first.facts.get(id);
+      return typeof value === "object" && "unknown" in value;
+    });
+  }
+
+  #names(step: StepId, place: number): Names {
+    const { facts } = this.#procedure;
+    const latest = (kind: (id: StepId) => string, id: StepId): Linear | undefined => {
+      const visit = this.#visits.get(id);
+      return visit === undefined ? undefined : variableSum(`${kind(id)} ${visit}`);
+    };
+    return {
+      sum: ({ kind, id }: Variable) => {
+        switch (kind) {
+          case "this-reading":
+            return latest(readingVariable, step);
+          case "reading":
+            return latest(readingVariable, id);
+          case "value":
+            return latest(valueVariable, id);
+          case "elapsed": {
+            const minutes = this.#first.elapsed(place, id);
+            return minutes === undefined ? undefined : constantSum(rational(minutes));
+          }
+          case "fact": {
+            const fact = facts.get(id);
+            if (typeof fact?.given === "number") return constantSum(rational(fact.given));
+            return fact?.measure === undefined ? undefined : variableSum(`fact ${id}`);
+          }
+          default:
+            return undefined;
+        }
+      },
+      text: ({ kind, id }) => {
+        const value = kind === "fact" ? (facts.get(id)?.given ?? this.#first.facts.get(id)) : undefined;
+        return typeof value === "string" ? value : undefined;
+      },
+      taken: ({ id }) => this.#visits.has(id),
+      size: (variable) => this.#sizeOf(variable),
+      listed: (variable, code) => this.#has(variable, code),
+    };
+  }
+
+  #sizeOf({ kind, id }: Variable): Linear | undefined {
+    if (kind !== "fact" || this.#procedure.facts.get(id)?.list !== true) return undefined;
+    const name = `size ${id}`;
+    if (!this.#sizes.has(name)) this.parts.push(compared(constantSum(ZERO), variableSum(name), "<="));
+    this.#sizes.set(name, id);
+    return variableSum(name);
+  }
+
+  /** A code is there where its variable is 1 and is not where it is 0; then the list is that long at least. */
+  #has(variable: Variable, code: string): Formula | undefined {
+    const size = this.#sizeOf(variable);
+    if (size === undefined) return undefined;
+    const name = `code ${variable.id} ${code}`;
+    const there = variableSum(name);
+    if (!this.#codes.has(name)) this.parts.push(compared(there, size, "<="));
+    this.#codes.set(name, { fact: variable.id, code });
+    return compared(constantSum(ONE), there, "<=");
+  }
+}
+
+/** A list longer than this is not written into a witness. */
+const MOST_CODES = 20;
+
+function listIn(
+  facts: ReadonlyMap<string, string | number | readonly string[]>,
+  id: string,
+): readonly string[] {
+  const list = facts.get(id);
+  return typeof list === "object" ? list : [];
+}
+
+function renamed(formula: Formula, name: (old: string) => string): Formula {
+  switch (formula.kind) {
+    case "known":
+    case "free":
+      return formula;
+    case "not":
+      return not(renamed(formula.part, name));
+    case "and":
+    case "or":
+      return { kind: formula.kind, parts: formula.parts.map((part) => renamed(part, name)) };
+    case "compared": {
+      const sum = ({ factors, constant }: Linear): Linear => ({
+        factors: new Map([...factors].map(([old, factor]) => [name(old), factor])),
+        constant,
+      });
+      return { ...formula, left: sum(formula.left), right: sum(formula.right), sum: sum(formula.sum) };
+    }
+  }
+}
