@@ -74,18 +74,17 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
   };
 }
 
-/** Acts and questions in front of the first test, where there is only one way from each to the next. */
+/** Acts and questions in front of the first test, where there is only one way from each to the next; else none. */
 function frontOf(start: WrittenPlace, stays: readonly (StayReason | undefined)[]): readonly number[] {
   const front: number[] = [];
   let here = start;
   while (here.kind === "asks" && stays[here.test] === "act") {
-    const on = here.next.flatMap((place) => (place === undefined || place.kind === "ends" ? [] : [place]));
-    const [only, other] = on;
+    const [only, other] = here.next.filter((place) => place !== undefined && place.kind !== "ends");
+    if (only === undefined || other !== undefined) return [];
     front.push(here.test);
-    if (only === undefined || other !== undefined) return only === undefined ? front : [];
     here = only;
   }
-  return here.kind === "asks" && stays[here.test] === "condition" ? [] : front;
+  return here.kind === "asks" && stays[here.test] !== "condition" ? front : [];
 }
 
 /** Steps with evidence that no way comes to, although no conclusion stands between them and the start. */

@@ -279,6 +279,18 @@ describe("the best order", () => {
     expect(report.written.expectedMinutes).toBeCloseTo(20 + 0.98, 9);
   });
 
+  it("is written down where nothing tells faults apart, too", () => {
+    const lamp = LAMP_STEP("hand-over").replace(/ {4}evidence: .*/, "");
+    const text = textOf({ steps: lamp, priors: { lamp: 1 } });
+    const { both } = planOf(text);
+    const made = planText(text, both.plan, writtenPlan(both.plan, both.best), "winch");
+    if (!made.ok) throw new Error(made.step);
+    const errors = checked({ id: "winch", text: made.text }).findings.filter(
+      (one) => one.severity === "error",
+    );
+    expect(errors).toEqual([]);
+  });
+
   it("is the written one where that comes to a step twice, and says so", () => {
     const again = `
   again: { do: Clean it., minutes: 1, done: { goto: lamp } }`;
