@@ -20,6 +20,8 @@ const MOST_CHOICES = 512;
  * The arms of a branch that some facts, readings and times take; all of them where that was too much to decide.
  * An arm not listed is never taken: exact for linear arithmetic over the numbers as written (what a run reckons
  * in binary can differ in the last digit at a limit itself). `known` says what earlier readings can have been.
+ * What is no number (OL less OL) takes no arm in a run; here no comparison with it holds, so that an arm can be
+ * listed that only such readings would come to, and none is left out that a run takes.
  */
 export function possibleArms(procedure: Procedure, branch: Branch, known: Formula): ReadonlySet<number> {
   const everyArm = new Set(branch.arms.keys());

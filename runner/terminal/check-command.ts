@@ -80,13 +80,17 @@ function printFile({ file, findings, procedure, sheet }: CheckedFile, output: Ou
   );
 }
 
-/** `holds` only where everything is proven. */
+/** `holds` only where everything is proven; beside it what there is to consider. */
 function verdictOf(findings: readonly PlacedFinding[]): string {
-  const errors = findings.filter(({ severity }) => severity === "error").length;
+  const count = (severity: string) => findings.filter((finding) => finding.severity === severity).length;
+  const [errors, warnings] = [count("error"), count("warning")];
   const open = findings.filter(({ notProven }) => notProven).length;
-  const parts = [errors > 0 ? `${errors} to mend` : "", open > 0 ? `${open} not proven` : ""];
-  const said = parts.filter((part) => part !== "").join(", ");
-  return said === "" ? "holds" : errors === 0 ? `nothing to mend, but ${said}` : said;
+  const first = errors > 0 ? `${errors} to mend` : open > 0 ? "nothing to mend" : "holds";
+  return [
+    first,
+    ...(open > 0 ? [`${open} not proven`] : []),
+    ...(warnings > 0 ? [`${warnings} to consider`] : []),
+  ].join(", ");
 }
 
 function printFinding(finding: PlacedFinding, output: Output): void {

@@ -98,7 +98,7 @@ ${bands.map((band) => `      ${band}`).join("\n")}
     const checked = probewright("check", open);
     expect([checked.code, checked.out]).toEqual([
       0,
-      expect.stringContaining("nothing to mend, but 1 not proven"),
+      expect.stringContaining("nothing to mend, 1 not proven;"),
     ]);
     const { findings } = JSON.parse(probewright("check", open, "--json").out).files[0];
     expect(findings.filter((each: Found) => each.notProven)).toMatchObject([{ code: "reading-gap" }]);
