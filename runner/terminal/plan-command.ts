@@ -62,7 +62,7 @@ export function planCommand(file: string, options: PlanOptions, output: Output):
   else {
     print(loaded.value, report, output);
     output.line(
-      "Only minutes are compared, and only between the steps that keep their place. What a step's words alone say must come first the planner does not know: read each move before you make it.",
+      "Only minutes are compared, and no test moves past a step that keeps its place. What must come first by a step's words alone the planner can't know: read each move before you make it.",
     );
     if (write !== undefined) {
       output.line(`${write} is written. Read it beside your own, then prove it: probewright check ${write}`);
@@ -184,7 +184,7 @@ function foundLines({ written, best, moves, withMoves }: PlanReport, output: Out
   );
   for (const words of new Set(told.map(([, each]) => each))) {
     const names = told.filter(([, each]) => each === words).map(([name]) => name);
-    output.line(`  found ${names.join(" and ")}: ${words}`);
+    output.line(`  the fault, ${names.join(" and ")}: ${words}`);
   }
 }
 
