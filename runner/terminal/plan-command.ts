@@ -184,7 +184,7 @@ function foundLines({ written, best, moves, withMoves }: PlanReport, output: Out
   );
   for (const words of new Set(told.map(([, each]) => each))) {
     const names = told.filter(([, each]) => each === words).map(([name]) => name);
-    output.line(`  the fault, ${names.join(" and ")}: ${words}`);
+    output.line(`  the fault, ${names.join(", ")}: ${words}`);
   }
 }
 

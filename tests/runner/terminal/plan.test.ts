@@ -183,7 +183,7 @@ describe("plan", () => {
   it("says what each order finds, which steps keep their place and why, and what is in no order", () => {
     const { out } = plan(CRANK);
     expect(out).toMatch(/the fault, as written: right \d+\.\d %, wrong \d+\.\d %, not found \d+\.\d %/);
-    expect(out).toMatch(/found best order: right/);
+    expect(out).toMatch(/the fault, best order: right/);
     expect(out).toMatch(
       /stays in its place, as one of its answers ends the job or asks for an act: .*Battery at rest/,
     );
