@@ -1,7 +1,7 @@
 import type { Band } from "../procedure/model.ts";
 import type { LimitValue } from "./limit-value.ts";
 import { type Interval, isEmpty } from "./plain-number.ts";
-import { limitIn, type Setting, tableSettings } from "./table-settings.ts";
+import { limitIn, type RangeOf, type Setting, tableSettings } from "./table-settings.ts";
 
 export interface BandEnds {
   readonly band: Band;
@@ -24,10 +24,11 @@ const MOST_ORDERS = 20_000;
  * Orders in which such a name turns a band inside out are left out, since the band as written says that they can't
  * be; tables that do so are not. Undefined where there are too many orders to try.
  */
-export function assignments(bands: readonly BandEnds[]): Iterable<Assigned> | undefined {
+export function assignments(bands: readonly BandEnds[], rangeOf?: RangeOf): Iterable<Assigned> | undefined {
   const settings = tableSettings(
     bands.flatMap(({ low, high }) => [low, high]),
     MOST_ORDERS,
+    rangeOf,
   );
   const names = namesOf(bands);
   const [first] = settings ?? [];

@@ -1,10 +1,12 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Band, Limits, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
+import { convert } from "../quantity/units.ts";
 import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
-import { type LimitValue, limitValue } from "./limit-value.ts";
+import { latestOutcomes } from "./latest-outcomes.ts";
+import { type LimitValue, limitValue, numberEnds } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
-import { type Setting, wantedFor } from "./table-settings.ts";
+import { onlyName, type RangeOf, type Setting, wantedFor } from "./table-settings.ts";
 import { witnessReading } from "./witness.ts";
 
 /**
@@ -43,9 +45,10 @@ function bandFindings(
 ): readonly Finding[] {
   const named = bands.flatMap((band) => endsOf(analysis.procedure, band, step.unit) ?? []);
   if (named.length < bands.length) return [];
-  const inverted = named.filter(isNeverMet);
+  const rangeOf = rangesAt(analysis, index);
+  const inverted = named.filter((ends) => isNeverMet(ends, rangeOf));
   if (inverted.length > 0) return inverted.map(({ band }) => impossible(step, band.id, band.node, "empty"));
-  const assigned = assignments(named);
+  const assigned = assignments(named, rangeOf);
   if (assigned === undefined) return [notProven(step, step.node)];
   const seen = new Set<string>();
   const findings: Finding[] = [];
@@ -61,11 +64,33 @@ function bandFindings(
 }
 
 /** Whether a band is inside out, whatever limits known by name or from tables may be. */
-function isNeverMet(ends: BandEnds): boolean {
-  const orders = assignments([ends]);
+function isNeverMet(ends: BandEnds, rangeOf: RangeOf): boolean {
+  const orders = assignments([ends], rangeOf);
   if (orders === undefined) return false;
   for (const { intervals } of orders) if (!intervals.every(isEmpty)) return false;
   return true;
+}
+
+/** Where earlier readings that tables go by can lie, by the outcomes that they can have had at a step. */
+function rangesAt(analysis: Analysis, index: number): RangeOf {
+  return (by) => {
+    const name = onlyName(by);
+    const step = name?.kind === "reading" ? analysis.procedure.steps.get(name.id) : undefined;
+    if (step?.kind !== "measure" || step.judged.by !== "bands" || step.value !== undefined) return undefined;
+    const outcomes = latestOutcomes(analysis, step.id)(index);
+    if (outcomes === undefined) return undefined;
+    const ranges = step.judged.bands
+      .filter(({ id }) => outcomes.has(id))
+      .map((band) => readIn(analysis.procedure, step, band));
+    return ranges.every((range) => range !== undefined) ? ranges : undefined;
+  };
+}
+
+function readIn(procedure: Procedure, step: MeasureStep, band: Band): Interval | undefined {
+  const ends = numberEnds(procedure, band, step.unit);
+  const low = ends && convert(ends.low, step.unit, step.readingUnit);
+  const high = ends && convert(ends.high, step.unit, step.readingUnit);
+  return ends && low !== undefined && high !== undefined ? { ...ends, low, high } : undefined;
 }
 
 /** Above so many orders of limits nothing is said of a step's bands but that. */
@@ -251,8 +276,9 @@ function invertedFindings(
   const ends = bands.flatMap((band) => endsOf(analysis.procedure, band, step.unit) ?? []);
   const within = ends.find(({ band }) => band.id === "within");
   if (within === undefined || ends.length < bands.length) return [];
-  if (isNeverMet(within)) return [impossible(step, "within", node, "empty")];
-  const orders = assignments(ends);
+  const rangeOf = rangesAt(analysis, index);
+  if (isNeverMet(within, rangeOf)) return [impossible(step, "within", node, "empty")];
+  const orders = assignments(ends, rangeOf);
   if (orders === undefined) return [notProven(step, node)];
   for (const { intervals, setting } of orders) {
     const fault = coverFaults(bands, intervals).find(({ kind }) => kind === "overlap");

@@ -1,11 +1,15 @@
 import { expressionTree } from "../procedure/expression.ts";
+import type { Variable } from "../procedure/expression-names.ts";
 import type { Expression, StepId } from "../procedure/model.ts";
 import { type LimitValue, type TableLimit, tableAt } from "./limit-value.ts";
-import { plainNumber } from "./plain-number.ts";
+import { type Interval, isIn, plainNumber } from "./plain-number.ts";
 import type { Wanted } from "./witness-values.ts";
 
 /** What tables go by and the number that each of those has. */
 export type Setting = ReadonlyMap<string, { readonly by: Expression; readonly x: number }>;
+
+/** Where the number of an expression can lie; undefined where that can be anywhere. */
+export type RangeOf = (by: Expression) => readonly Interval[] | undefined;
 
 /** The name of what a table goes by: tables over the same thing move together. */
 function nameOf({ scope, text }: Expression): string {
@@ -17,9 +21,14 @@ function nameOf({ scope, text }: Expression): string {
  * and one number between each two of these. Between two of them no two limits over one thing change places, since
  * tables are straight between their rows; so that looking there is exact for tables over one thing. Tables over
  * several things are looked at in every combination, and where one meets what another gives at a row.
- * Undefined where there are more than `most`. Without tables there is one setting, which is empty.
+ * Undefined where there are more than `most`. Without tables there is one setting, which is empty. `rangeOf` says
+ * where what a table goes by can lie at all, as far as that is known.
  */
-export function tableSettings(limits: readonly LimitValue[], most: number): readonly Setting[] | undefined {
+export function tableSettings(
+  limits: readonly LimitValue[],
+  most: number,
+  rangeOf: RangeOf = () => undefined,
+): readonly Setting[] | undefined {
   const groups = new Map<string, TableLimit[]>();
   for (const limit of limits) {
     if (limit.kind !== "table") continue;
@@ -30,7 +39,7 @@ export function tableSettings(limits: readonly LimitValue[], most: number): read
   for (const [name, tables] of groups) {
     const [first] = tables;
     if (first === undefined) continue;
-    const places = placesOf(tables, levelsBeside(limits, name));
+    const places = within(rangeOf(first.by), marksOf(tables, levelsBeside(limits, name)));
     if (settings.length * places.length > most) return undefined;
     settings = settings.flatMap((setting) =>
       places.map((x) => new Map([...setting, [name, { by: first.by, x }] as const])),
@@ -46,13 +55,18 @@ export function limitIn(limit: LimitValue, setting: Setting): Exclude<LimitValue
   return { kind: "number", value: tableAt(limit.points, x) };
 }
 
+/** The fact or reading that an expression is nothing but. */
+export function onlyName(by: Expression): Variable | undefined {
+  const found = expressionTree(by);
+  return found?.tree.op === "id" ? found.variables[0] : undefined;
+}
+
 /** The facts and readings that make up a setting, as far as tables go by a single one. */
 export function wantedFor(setting: Setting): Wanted {
   const facts = new Map<string, number>();
   const readings = new Map<StepId, readonly number[]>();
   for (const { by, x } of setting.values()) {
-    const found = expressionTree(by);
-    const only = found?.tree.op === "id" ? found.variables[0] : undefined;
+    const only = onlyName(by);
     if (only?.kind === "fact") facts.set(only.id, x);
     if (only?.kind === "reading") readings.set(only.id, [x]);
   }
@@ -68,7 +82,8 @@ function levelsBeside(limits: readonly LimitValue[], name: string): readonly num
   });
 }
 
-function placesOf(tables: readonly TableLimit[], levels: readonly number[]): readonly number[] {
+/** The rows, and where limits meet between them. */
+function marksOf(tables: readonly TableLimit[], levels: readonly number[]): readonly number[] {
   const rows = sorted(tables.flatMap(({ points }) => points.map(([x]) => x)));
   const meetings: number[] = [];
   for (const [index, from] of rows.entries()) {
@@ -82,7 +97,22 @@ function placesOf(tables: readonly TableLimit[], levels: readonly number[]): rea
         if (share > 0 && share < 1) meetings.push(from + share * (to - from));
       }
   }
-  const marks = sorted([...rows, ...meetings]);
+  return sorted([...rows, ...meetings]);
+}
+
+/** Marks and a number between each two of them, those of a range; of all where the range leaves none. */
+function within(range: readonly Interval[] | undefined, marks: readonly number[]): readonly number[] {
+  if (range === undefined) return withBetween(marks);
+  const ends = range.flatMap(({ low, high }) => [low, high]).filter(Number.isFinite);
+  const all = sorted([...marks, ...ends]);
+  const [first, last] = [all[0] ?? 0, all.at(-1) ?? 0];
+  // Outside its rows a table stays as it is: one number there stands for all.
+  const places = [first - 1 - Math.abs(first), ...withBetween(all), last + 1 + Math.abs(last)];
+  const inside = places.filter((place) => range.some((each) => isIn(place, each)));
+  return inside.length === 0 ? withBetween(marks) : inside;
+}
+
+function withBetween(marks: readonly number[]): readonly number[] {
   return marks.flatMap((mark, index) => {
     const next = marks[index + 1];
     if (next === undefined) return [mark];

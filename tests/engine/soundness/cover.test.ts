@@ -167,6 +167,24 @@ describe("bands", () => {
     ]);
   });
 
+  it("over an earlier reading go by what that can have been", () => {
+    const warm = overWarm([0, 14], [10, 10], [40, 10]);
+    if (warm.kind !== "table") throw new Error();
+    const by = { ...warm.by, text: "readings.earlier", facts: [], readings: ["earlier"] };
+    const falling = specification("falling", "", { low: { limit: { ...warm, by }, included: true } });
+    const later = bands(["under falling.from", "from falling.from, under 12 V", "from 12 V"]);
+    const found = (cold: string) => {
+      const earlier = measure("earlier", { cold: ["under 10 V", cold], warm: ["from 10 V", "m"] });
+      const procedure = build([earlier, later, ...ENDS], { specifications: [falling] });
+      return checkCover(analyse(procedure)).filter(({ step }) => step === "m");
+    };
+    // 12 V at 5: only below that the limits pass each other.
+    expect(found("a")).toEqual([]);
+    expect(found("m")).toMatchObject([
+      { code: "reading-overlap", witness: [{ step: "earlier", outcome: "cold" }, { step: "m" }] },
+    ]);
+  });
+
   it("over a fact that is given go by that number alone", () => {
     const rising = specification("rising", "", {
       low: { limit: overWarm([0, 10], [40, 14]), included: true },
