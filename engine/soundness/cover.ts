@@ -1,12 +1,12 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Band, Limits, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
-import { convert } from "../quantity/units.ts";
 import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
-import { latestOutcomes } from "./latest-outcomes.ts";
-import { type LimitValue, limitValue, numberEnds } from "./limit-value.ts";
+import { type CoverFault, coverFaults, edgeOf, sameNumber } from "./cover-faults.ts";
+import { type LimitValue, limitValue } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
-import { onlyName, type RangeOf, type Setting, wantedFor } from "./table-settings.ts";
+import { rangesAt } from "./table-ranges.ts";
+import { type RangeOf, type Setting, wantedFor } from "./table-settings.ts";
 import { witnessReading } from "./witness.ts";
 
 /**
@@ -29,12 +29,6 @@ export function checkCover(analysis: Analysis): readonly Finding[] {
       );
   }
   return findings;
-}
-
-interface Fault {
-  readonly kind: "gap" | "overlap";
-  readonly where: Interval;
-  readonly bands: readonly Band[];
 }
 
 function bandFindings(
@@ -71,28 +65,6 @@ function isNeverMet(ends: BandEnds, rangeOf: RangeOf): boolean {
   return true;
 }
 
-/** Where earlier readings that tables go by can lie, by the outcomes that they can have had at a step. */
-function rangesAt(analysis: Analysis, index: number): RangeOf {
-  return (by) => {
-    const name = onlyName(by);
-    const step = name?.kind === "reading" ? analysis.procedure.steps.get(name.id) : undefined;
-    if (step?.kind !== "measure" || step.judged.by !== "bands" || step.value !== undefined) return undefined;
-    const outcomes = latestOutcomes(analysis, step.id)(index);
-    if (outcomes === undefined) return undefined;
-    const ranges = step.judged.bands
-      .filter(({ id }) => outcomes.has(id))
-      .map((band) => readIn(analysis.procedure, step, band));
-    return ranges.every((range) => range !== undefined) ? ranges : undefined;
-  };
-}
-
-function readIn(procedure: Procedure, step: MeasureStep, band: Band): Interval | undefined {
-  const ends = numberEnds(procedure, band, step.unit);
-  const low = ends && convert(ends.low, step.unit, step.readingUnit);
-  const high = ends && convert(ends.high, step.unit, step.readingUnit);
-  return ends && low !== undefined && high !== undefined ? { ...ends, low, high } : undefined;
-}
-
 /** Above so many orders of limits nothing is said of a step's bands but that. */
 function notProven(step: MeasureStep, node: NodePath): Finding {
   return {
@@ -111,61 +83,11 @@ function endsOf(procedure: Procedure, band: Band, unit: string): BandEnds | unde
   return low && high && { band, low, high };
 }
 
-/** Gaps and overlaps of bands with numbers for limits, from the lowest reading up. */
-function coverFaults(bands: readonly Band[], intervals: readonly Interval[]): readonly Fault[] {
-  const rows = bands
-    .flatMap((band, index) => {
-      const where = intervals[index];
-      return where === undefined || isEmpty(where) ? [] : [{ band, where }];
-    })
-    .sort((a, b) => a.where.low - b.where.low || Number(b.where.lowIncluded) - Number(a.where.lowIncluded));
-  const faults: Fault[] = [];
-  // Everything up to `reached` is covered, that number too when `closed`.
-  let reached = -Infinity;
-  let closed = false;
-  let last: Band | undefined;
-  for (const { band, where } of rows) {
-    const low = sameNumber(where.low, reached) ? reached : where.low;
-    const gap = { low: reached, lowIncluded: !closed, high: low, highIncluded: !where.lowIncluded };
-    if (!isEmpty(gap)) faults.push({ kind: "gap", where: gap, bands: [...(last ? [last] : []), band] });
-    const shared = overlapOf(low, where, reached, closed);
-    if (last !== undefined && !isEmpty(shared))
-      faults.push({ kind: "overlap", where: shared, bands: [last, band] });
-    const higher = where.high > reached && !sameNumber(where.high, reached);
-    if (higher || (where.high >= reached && where.highIncluded && !closed)) {
-      reached = where.high;
-      closed = where.highIncluded;
-      last = band;
-    }
-  }
-  const rest = { low: reached, lowIncluded: !closed, high: Infinity, highIncluded: true };
-  if (!isEmpty(rest)) faults.push({ kind: "gap", where: rest, bands: last ? [last] : [] });
-  return faults;
-}
-
-function overlapOf(low: number, where: Interval, reached: number, closed: boolean): Interval {
-  const inner = where.high < reached;
-  return {
-    low,
-    lowIncluded: where.lowIncluded,
-    high: inner ? where.high : reached,
-    highIncluded: inner ? where.highIncluded : closed && (where.high > reached || where.highIncluded),
-  };
-}
-
-/** Limits written in two units can differ in the last place of a double and mean one number. */
-function sameNumber(a: number, b: number): boolean {
-  if (a === b) return true;
-  return (
-    Number.isFinite(a) && Number.isFinite(b) && Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b))
-  );
-}
-
 function coverFinding(
   analysis: Analysis,
   index: number,
   step: MeasureStep,
-  fault: Fault,
+  fault: CoverFault,
   setting: Setting,
   bands: readonly Band[],
 ): Finding {
@@ -203,7 +125,7 @@ function coverFinding(
 }
 
 /** The limit that a gap ends or begins at; the second of two bands that overlap. */
-function faultNode(step: MeasureStep, { kind, where, bands }: Fault): NodePath {
+function faultNode(step: MeasureStep, { kind, where, bands }: CoverFault): NodePath {
   const band = bands.at(-1);
   if (band === undefined || kind === "overlap") return band?.node ?? step.node;
   const above = where.high === Infinity && where.highIncluded;
@@ -211,14 +133,6 @@ function faultNode(step: MeasureStep, { kind, where, bands }: Fault): NodePath {
     ? band.high && (band.high.included ? "to" : "under")
     : band.low && (band.low.included ? "from" : "over");
   return key === undefined ? band.node : { ...band.node, path: [...band.node.path, key] };
-}
-
-/** A whole half-line without a band begins at the number that is next to the bands. */
-function edgeOf(where: Interval): Interval {
-  const { low, high } = where;
-  if (Number.isFinite(low) && where.lowIncluded) return { ...where, high: low, highIncluded: true };
-  if (Number.isFinite(high) && where.highIncluded) return { ...where, low: high, lowIncluded: true };
-  return where;
 }
 
 /** What an instrument shows: over range it shows no unit. */
