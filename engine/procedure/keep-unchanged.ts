@@ -2,8 +2,8 @@ import type { NodePath, Procedure, Step, StepId } from "./model.ts";
 
 /**
  * The newer of two readings of a procedure, with every step taken over from the older one that says the same, and
- * all that stands beside the steps where none of it has changed; of a step that has changed, its branches where
- * those say the same. What was reckoned of a step is then found again by the step itself ({@link besideOf} says when
+ * all that stands beside the steps where none of it has changed; of a step that has changed in words or evidence
+ * alone, its branches. What was reckoned of a step is then found again by the step itself ({@link besideOf} says when
  * that may be).
  */
 export function keepUnchanged(older: Procedure, newer: Procedure): Procedure {
@@ -18,7 +18,8 @@ export function keepUnchanged(older: Procedure, newer: Procedure): Procedure {
 
 function keptOf(before: Step, step: Step): Step {
   if (isSame(before, step)) return before;
-  return isSameMap(before.outcomes, step.outcomes) ? { ...step, outcomes: before.outcomes } : step;
+  // With other limits or units the same branches can be taken by other readings: what is known of them is of no use.
+  return isSameRecord(before, step, WORDS_AND_EVIDENCE) ? { ...step, outcomes: before.outcomes } : step;
 }
 
 /** All that a step can refer to, beside other steps. */
@@ -75,12 +76,12 @@ const WORDS: ReadonlySet<string> = new Set([
   ...["needs", "without", "cautions", "hazards"],
 ]);
 
+const WORDS_AND_EVIDENCE: ReadonlySet<string> = new Set([...WORDS, "evidence"]);
+
 /** Whether two procedures decide and prove the same: their steps differ in words, times and set-ups at most. */
 export function decidesAlike(a: Procedure, b: Procedure): boolean {
   return isAlike(a, b, (step, other) => isSameRecord(step, other, WORDS));
 }
-
-const WORDS_AND_EVIDENCE: ReadonlySet<string> = new Set([...WORDS, "evidence"]);
 
 /** Whether runs of two procedures go the same ways, over the very same branches; what the steps show may differ. */
 export function goesAlike(a: Procedure, b: Procedure): boolean {

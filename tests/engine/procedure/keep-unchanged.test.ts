@@ -6,6 +6,7 @@ import {
   goesAlike,
   keepUnchanged,
 } from "../../../engine/procedure/keep-unchanged.ts";
+import { loadProcedure } from "../../../engine/procedure/load.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { SHIPPED, shippedProcedure } from "../../trees.ts";
@@ -94,6 +95,46 @@ describe("two readings of one procedure", () => {
     expect(goesAlike(older, having({ ...step, outcomes: new Map([...step.outcomes].slice(1)) }))).toBe(false);
     const quantity = step.quantity === "voltage" ? "current" : "voltage";
     expect(goesAlike(older, having({ ...step, quantity }))).toBe(false);
+  });
+
+  it("are proved as if new where a limit has moved under a branch that asks for the reading", () => {
+    const withLimit = (volts: number): Procedure => {
+      const { procedure } = loadProcedure(
+        `procedure: limit
+title: Limit
+revision: 1
+complaint: It stays off.
+faults:
+  feed: { title: Feed open, prior: 3 }
+  other: { title: Something else, prior: 1 }
+start: volt
+steps:
+  volt:
+    measure: voltage
+    unit: V
+    bands:
+      low: { under: ${volts} V, then: [ { if: "reading > 4.0", goto: near }, { goto: far } ] }
+      high: { from: ${volts} V, goto: feed-open }
+    evidence:
+      feed: { high: 0.99 }
+      otherwise: { low: 0.99 }
+  feed-open: { conclude: feed, goto: near }
+  near: { end: referred }
+  far: { end: referred }
+`,
+        "limit.yaml",
+        { procedure: () => undefined, equipment: () => undefined },
+      );
+      if (procedure === undefined) throw new Error("the procedure has errors");
+      return procedure;
+    };
+    const impossible = (procedure: Procedure) =>
+      checkProcedure(procedure).filter(({ code }) => code === "impossible-branch").length;
+    const wide = withLimit(5);
+    expect(impossible(wide)).toBe(0);
+    const narrow = keepUnchanged(wide, withLimit(3));
+    expect(impossible(narrow)).toBe(1);
+    expect(impossible(keepUnchanged(narrow, withLimit(5)))).toBe(0);
   });
 
   it("are proved alike, whatever was proved before", () => {
