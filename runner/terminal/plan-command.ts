@@ -190,6 +190,7 @@ function foundLines({ written, best, moves, withMoves }: PlanReport, output: Out
 
 const STAYS: Record<StayReason, string> = {
   act: "it holds an act or a question that makes sure",
+  behind: "what makes it safe, or says whether it applies, is not the same step on all ways to it",
   condition: "a condition decides where it leads",
   leads: "one of its answers ends the job or asks for an act",
   licensed: "it meets high voltage or an airbag",

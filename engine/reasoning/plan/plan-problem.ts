@@ -40,14 +40,18 @@ export function procedurePlan(procedure: Procedure): ProcedurePlan {
   const written = writtenWays(bulk);
   const tests = testsOfWays(bulk, written);
   const { planned, answers } = tests;
-  const stays = stayReasons(bulk, written, tests);
-  const { order, groups, gates } = orderOfWays(
+  const reasons = stayReasons(bulk, written, tests);
+  const { behind, inTurn } = safetyOrder(bulk, written, tests);
+  const { order, groups, gates, gatedApart } = orderOfWays(
     bulk,
     written,
     answers,
-    stays.map((why) => why !== undefined),
+    reasons.map((why) => why !== undefined),
+    inTurn,
   );
-  const behind = safetyOrder(bulk, written, tests);
+  const stays = reasons.map(
+    (why, test) => why ?? (inTurn.has(test) || gatedApart.has(test) ? "behind" : undefined),
+  );
   const twice = written.find(({ again }) => again !== undefined)?.again;
   return {
     bulk,

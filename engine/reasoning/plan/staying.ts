@@ -8,12 +8,14 @@ import type { WrittenWay } from "./written-ways.ts";
 
 /**
  * - `act`: it speaks of no fault; it makes safe, or makes sure.
+ * - `behind`: on some ways another does something for safety that it does not, or says whether it applies, and no one
+ *   test does so on all. It waits for its turn, while others may be asked before it.
  * - `condition`: a fact or an earlier reading decides where it leads.
  * - `leads`: one of its answers ends the job, or asks for an act, at once.
  * - `licensed`: it meets high voltage or an airbag, stands behind a step that does, or leads to one.
  * - `reading`: it is judged by a reading, or the time, of another step that does not stand before it on every way.
  */
-export type StayReason = "act" | "condition" | "leads" | "licensed" | "reading";
+export type StayReason = "act" | "behind" | "condition" | "leads" | "licensed" | "reading";
 
 /** By test; undefined where it may be moved. */
 export function stayReasons(

@@ -25,14 +25,20 @@ export interface OrderOfWays {
   readonly groups: readonly (readonly number[])[];
   /** By test: those whose answer has to say first that it is come to at all. */
   readonly gates: readonly ReadonlySet<number>[];
+  /** Tests that different ones gate on different ways, or that are gated on some ways only. */
+  readonly gatedApart: ReadonlySet<number>;
 }
 
-/** `stays` tells which tests, by number, keep their place. */
+/**
+ * `stays` tells which tests, by number, keep their place; those of `inTurn`, and what is gated apart, are asked in
+ * their turn only, though others may be asked before them.
+ */
 export function orderOfWays(
   bulk: BulkProcedure,
   written: readonly WrittenWay[],
   answers: readonly (readonly PlanAnswer[])[],
   stays: readonly boolean[],
+  inTurn: ReadonlySet<number>,
 ): OrderOfWays {
   const groups = new Map<string, { readonly number: number; readonly faults: readonly number[] }>();
   const signs: PlanSign[][] = [];
@@ -97,9 +103,12 @@ export function orderOfWays(
     if (here === undefined) hang(leafOf(way, given, part, ahead));
   }
   const first = (start ?? { kind: "ends", part: 0, ahead: new Set(), step: -1 }) as WrittenPlace;
+  const { gates, gatedApart } = gatesOf(first, stays.length);
+  for (const test of [...inTurn, ...gatedApart]) parts[test]?.clear();
   return {
     groups: [...groups.values()].map(({ faults }) => faults),
-    gates: gatesOf(first, stays.length),
+    gates,
+    gatedApart,
     order: { start: first, parts, signs, guarded: new Set(), leaves },
   };
 }
@@ -109,27 +118,32 @@ function isAsking(place: Growing | WrittenPlace | undefined, test: number): plac
 }
 
 /**
- * A test is gated by another where, on every way to it, another answer of that one leads on to tests without it: by
- * that answer it may not apply. An answer that concludes says nothing of the kind.
+ * A test is gated by another where another answer of that one leads on to tests without it: by that answer it may not
+ * apply. An answer that concludes says nothing of the kind. Where the same test does so on every way, it has to be
+ * answered first; any other that does so on some way leaves no place but the written one.
  */
-function gatesOf(start: WrittenPlace, tests: number): readonly ReadonlySet<number>[] {
-  const gates: (Set<number> | undefined)[] = Array.from({ length: tests }, () => undefined);
+function gatesOf(start: WrittenPlace, tests: number): Pick<OrderOfWays, "gates" | "gatedApart"> {
+  const always: (ReadonlySet<number> | undefined)[] = Array.from({ length: tests }, () => undefined);
+  const sometimes = Array.from({ length: tests }, () => new Set<number>());
   type Passed = { readonly place: Extract<WrittenPlace, { kind: "asks" }>; readonly by: WrittenPlace };
   const on = (place: WrittenPlace, before: readonly Passed[]): void => {
     if (place.kind !== "asks") return;
-    const known = gates[place.test];
-    const gating = before.filter(
-      (passed) =>
-        known?.has(passed.place.test) !== false &&
-        passed.place.next.some(
-          (other) => other !== passed.by && other?.kind === "asks" && !other.ahead.has(place.test),
-        ),
+    const gating = before.flatMap((passed) =>
+      passed.place.next.some(
+        (other) => other !== passed.by && other?.kind === "asks" && !other.ahead.has(place.test),
+      )
+        ? [passed.place.test]
+        : [],
     );
-    gates[place.test] = new Set(gating.map((passed) => passed.place.test));
+    const known = always[place.test];
+    always[place.test] = new Set(gating.filter((one) => known?.has(one) !== false));
+    for (const one of gating) sometimes[place.test]?.add(one);
     for (const by of place.next) if (by !== undefined) on(by, [...before, { place, by }]);
   };
   on(start, []);
-  return gates.map((each) => each ?? new Set());
+  const gates = always.map((each) => each ?? new Set<number>());
+  const apart = (test: number) => [...(sometimes[test] ?? [])].some((one) => gates[test]?.has(one) !== true);
+  return { gates, gatedApart: new Set([...gates.keys()].filter(apart)) };
 }
 
 /** Parts are numbers: the same behind the same answers of steps that stay. */

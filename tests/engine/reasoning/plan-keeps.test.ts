@@ -33,6 +33,13 @@ const COIL_STEP = `
     minutes: 1
     answers: { "yes": { goto: hand-over }, "no": { goto: coil-bad } }
     ${NO("coil")}`;
+/** Leads to the lamp for one kind of winch, to the fuse for the other. */
+const KIND_STEP = `
+  kind:
+    ask: Is it the old kind?
+    minutes: 9
+    answers: { old: { goto: lamp }, new: { goto: fuse } }
+    evidence: { lamp: { old: 0.7 }, otherwise: { new: 0.6 } }`;
 
 function textOf({ steps, head = "", priors = { lamp: 5, fuse: 3, coil: 2 }, concluded }: Parts): string {
   const faults = Object.entries(priors);
@@ -101,13 +108,7 @@ describe("the best order", () => {
 
   it("asks a test that one answer alone leads to after that answer, and not after another", () => {
     // The lamp is for one kind of winch, the fuse for the other; either leads on to the coil.
-    const kind = `
-  kind:
-    ask: Is it the old kind?
-    minutes: 9
-    answers: { old: { goto: lamp }, new: { goto: fuse } }
-    evidence: { lamp: { old: 0.7 }, otherwise: { new: 0.6 } }`;
-    const steps = kind + LAMP_STEP("coil").replace("20", "1") + FUSE_STEP.replace("10", "2") + COIL_STEP;
+    const steps = KIND_STEP + LAMP_STEP("coil").replace("20", "1") + FUSE_STEP.replace("10", "2") + COIL_STEP;
     const { report } = planOf(textOf({ steps }).replace("start: lamp", "start: kind"));
     for (const asked of askedBefore(report.best.tree, "lamp")) expect(asked).toContain("kind=old");
     for (const asked of askedBefore(report.best.tree, "fuse")) expect(asked).toContain("kind=new");
@@ -131,6 +132,54 @@ describe("the best order", () => {
     const chocking = COIL_STEP.replace("minutes: 1", "minutes: 1\n    needs: [chocked]");
     const own = planOf(text(chocking)).report;
     expect("step" in own.best.tree && own.best.tree.step).toBe("coil");
+  });
+
+  it.each([
+    ["both of which show a caution", "cautions: [rolls]"],
+    ["both of which need what makes safe", "needs: [chocked]"],
+  ])("asks a test behind two others in its turn only, %s that it does not", (_, safe) => {
+    const head = `set-ups:
+  chocked: { do: Chock the wheels., minutes: 1, hazards: [moving-vehicle], cautions: [rolls], put-back: none }`;
+    const rolls =
+      "  rolls: { signal: warning, hazard: It rolls., consequence: It crushes., avoid: Chock it., covers: [moving-vehicle] }";
+    const either = (LAMP_STEP("coil") + FUSE_STEP).replaceAll(/minutes: .*/g, `$&\n    ${safe}`);
+    const text = (coil: string) =>
+      textOf({ steps: KIND_STEP + either + coil, head })
+        .replace("start: lamp", "start: kind")
+        .replace("cautions:\n", `cautions:\n${rolls}\n`);
+    const { report } = planOf(text(COIL_STEP));
+    const coil = askedBefore(report.best.tree, "coil");
+    expect(coil.map((asked) => asked.join(" ")).sort()).toEqual(["kind=new fuse=yes", "kind=old lamp=yes"]);
+    expect(report.stays).toEqual([{ step: "coil", why: "behind" }]);
+    expect(report.moves).toEqual([]);
+    // One that does as much for safety itself may come first.
+    const own = planOf(text(COIL_STEP.replace("minutes: 1", `minutes: 1\n    ${safe}`))).report;
+    expect(askedBefore(own.best.tree, "coil")).toEqual([[]]);
+  });
+
+  it.each([
+    ["each of two others leads to by one answer alone", "fuse"],
+    ["one answer of another alone leads to on one way, and nothing stands before it on the other", "coil"],
+  ])("asks in its turn only what %s", (_, second) => {
+    const kind = KIND_STEP.replace("new: { goto: fuse }", `new: { goto: ${second} }`).replace(
+      "lamp:",
+      "relay:",
+    );
+    const gates = (LAMP_STEP("coil") + (second === "fuse" ? FUSE_STEP : ""))
+      .replaceAll(/goto: (lamp|fuse)-bad/g, "goto: relay")
+      .replaceAll(/evidence: .*/g, NO("relay"));
+    const coil = COIL_STEP.replace("goto: hand-over", "goto: relay");
+    const relay = COIL_STEP.replaceAll("coil", "relay").replace("minutes: 1", "minutes: 9");
+    const priors = { relay: 5, coil: 5 };
+    const text = textOf({ steps: kind + gates + coil + relay, priors }).replace("start: lamp", "start: kind");
+    const { report } = planOf(text);
+    expect(report.stays).toEqual([{ step: "coil", why: "behind" }]);
+    const asked = askedBefore(report.best.tree, "coil");
+    expect(asked.length).toBeGreaterThan(0);
+    for (const before of asked)
+      if (before.includes("kind=old")) expect(before).toContain("lamp=yes");
+      else if (second === "fuse") expect(before).toEqual(expect.arrayContaining(["kind=new", "fuse=yes"]));
+      else expect(before).toContain("kind=new");
   });
 
   it("asks a question without evidence where the order has it, and what only one answer leads to behind it", () => {
