@@ -1,8 +1,11 @@
 /** What one run teaches about how common faults are, and how they show. */
+import { own } from "../machine/own.ts";
 import type { Run } from "../machine/run.ts";
 import type { FaultId, Outcome, Procedure, StepId } from "../procedure/model.ts";
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
+import type { JudgedReading } from "../quantity/judge.ts";
 import { tellingOutcomes } from "../reasoning/likelihood.ts";
+import { outcomeBy } from "./judged-alike.ts";
 
 export interface Lesson {
   /** The fault whose repair was verified. */
@@ -11,6 +14,9 @@ export interface Lesson {
   readonly could: ReadonlySet<FaultId>;
   /** The latest answer of each step before that repair; only of steps with evidence, and of no verification. */
   readonly answers: ReadonlyMap<StepId, Outcome>;
+  /** The readings behind those answers, and the limits that were told in the run. */
+  readonly readings: ReadonlyMap<StepId, JudgedReading>;
+  readonly specifications: Run["specifications"];
 }
 
 /** Why a run teaches nothing. */
@@ -30,15 +36,19 @@ export function lessonOf(procedure: Procedure, run: Run): Lesson | NoLesson {
   if (fault === undefined || run.struck.includes(fault)) return "not-verified";
   if (more.length > 0) return "several-faults";
   const answers = new Map<StepId, Outcome>();
+  const readings = new Map<StepId, JudgedReading>();
   const verifying = verificationRows(procedure, run);
   for (const [at, row] of run.path.slice(0, repair).entries()) {
     const asked = procedure.steps.get(row.step);
     if (asked?.evidence === undefined || verifying.has(at)) continue;
+    const told = own(run.told, row.step);
+    if (told?.row === at && told.judged !== undefined) readings.set(row.step, told.judged);
     if (tellingOutcomes(asked).includes(row.outcome)) answers.set(row.step, row.outcome);
     // Looked at again without a result: what was seen before no longer counts.
     else answers.delete(row.step);
   }
-  return { fault, could: verifiableFaults(procedure), answers };
+  const { specifications } = run;
+  return { fault, could: verifiableFaults(procedure), answers, readings, specifications };
 }
 
 /** The faults that a conclusion names alone, with a verification behind it. */
@@ -68,14 +78,28 @@ function verificationRows(procedure: Procedure, { path }: Run): ReadonlySet<numb
   return rows;
 }
 
-/** The lesson without the answers of steps that give other outcomes in the text that is to learn from it. */
+/**
+ * The lesson for the text that is to learn from it. Steps that give other outcomes there are left out. Readings are
+ * judged by its limits, and left out where the record alone does not say what they are by them: see `judged-alike.ts`.
+ */
 export function lessonFor(procedure: Procedure, lesson: Lesson, walkedOn: Procedure): Lesson {
-  const outcomesOf = (of: Procedure, id: StepId) => {
-    const step = of.steps.get(id);
-    return JSON.stringify(step && tellingOutcomes(step).toSorted());
-  };
-  const answers = [...lesson.answers].filter(
-    ([step]) => outcomesOf(procedure, step) === outcomesOf(walkedOn, step),
-  );
-  return { ...lesson, answers: new Map(answers) };
+  const answers = new Map<StepId, Outcome>();
+  for (const [id, was] of lesson.answers) {
+    const ours = procedure.steps.get(id);
+    const theirs = walkedOn.steps.get(id);
+    if (ours === undefined || theirs === undefined || ours.kind !== theirs.kind) continue;
+    const outcomes = tellingOutcomes(ours);
+    if (!isSameSet(outcomes, tellingOutcomes(theirs))) continue;
+    const recorded = { judged: lesson.readings.get(id), specifications: lesson.specifications };
+    const outcome =
+      ours.kind === "measure" && theirs.kind === "measure"
+        ? outcomeBy(procedure, ours, walkedOn, theirs, was, recorded)
+        : was;
+    if (outcome !== undefined && outcomes.includes(outcome)) answers.set(id, outcome);
+  }
+  return { ...lesson, answers };
+}
+
+function isSameSet(some: readonly string[], others: readonly string[]): boolean {
+  return JSON.stringify(some.toSorted()) === JSON.stringify(others.toSorted());
 }

@@ -180,7 +180,7 @@ function leftOutTexts(procedure: Procedure, { leftOut, otherAnswers }: TaughtRun
       : []),
     ...[...otherAnswers].map(
       ([step, count]) =>
-        `${count} answers of “${procedure.steps.get(step)?.title ?? step}” left out: it gives other outcomes now.`,
+        `${count} answers of “${procedure.steps.get(step)?.title ?? step}” left out: it gives other outcomes now, or judges its reading otherwise.`,
     ),
   ];
 }

@@ -71,8 +71,10 @@ function lesson(answers: string): Lesson | string {
 }
 
 const ALL = new Set(["fuse-open", "horn-open", "switch-open"]);
-const FUSE: Lesson = { fault: "fuse-open", could: ALL, answers: new Map([["feed", "no"]]) };
+const UNREAD = { readings: new Map(), specifications: {} };
+const FUSE: Lesson = { ...UNREAD, fault: "fuse-open", could: ALL, answers: new Map([["feed", "no"]]) };
 const hornOpen = (click: string): Lesson => ({
+  ...UNREAD,
   fault: "horn-open",
   could: ALL,
   answers: new Map([
@@ -81,6 +83,7 @@ const hornOpen = (click: string): Lesson => ({
   ]),
 });
 const SWITCH: Lesson = {
+  ...UNREAD,
   fault: "switch-open",
   could: ALL,
   answers: new Map([
@@ -128,6 +131,7 @@ describe("the lesson of a run", () => {
     if (later === undefined) throw new Error("does not load");
     expect(lessonFor(horn, SWITCH, horn)).toEqual(SWITCH);
     expect(lessonFor(later, SWITCH, horn)).toEqual({
+      ...UNREAD,
       fault: "switch-open",
       could: ALL,
       answers: new Map([["feed", "yes"]]),
