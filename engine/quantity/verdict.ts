@@ -9,13 +9,21 @@ export interface NumericBand {
   readonly highIncluded: boolean;
 }
 
-/** Whether a value lies in a band. Over range lies in the band that is open to its side. */
+/** Whether a value lies in a band; one that is a limit but for rounding counts as the limit. Over range lies in the band that is open to its side. */
 function isInBand(value: number, band: NumericBand): boolean {
   if (value === Number.POSITIVE_INFINITY) return band.high === Number.POSITIVE_INFINITY;
   if (value === Number.NEGATIVE_INFINITY) return band.low === Number.NEGATIVE_INFINITY;
   return (
-    (value > band.low || (band.lowIncluded && value === band.low)) &&
-    (value < band.high || (band.highIncluded && value === band.high))
+    (isSameNumber(value, band.low) ? band.lowIncluded : value > band.low) &&
+    (isSameNumber(value, band.high) ? band.highIncluded : value < band.high)
+  );
+}
+
+/** Limits and readings in two units can differ in the last places of a double and mean one number. */
+export function isSameNumber(a: number, b: number): boolean {
+  if (a === b) return true;
+  return (
+    Number.isFinite(a) && Number.isFinite(b) && Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b))
   );
 }
 

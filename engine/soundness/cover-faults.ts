@@ -1,4 +1,5 @@
 import type { Band } from "../procedure/model.ts";
+import { isSameNumber } from "../quantity/verdict.ts";
 import { type Interval, isEmpty } from "./plain-number.ts";
 
 /** Readings that no band takes, or that two take. `bands` are those beside them, or those two. */
@@ -22,13 +23,13 @@ export function coverFaults(bands: readonly Band[], intervals: readonly Interval
   let closed = false;
   let last: Band | undefined;
   for (const { band, where } of rows) {
-    const low = sameNumber(where.low, reached) ? reached : where.low;
+    const low = isSameNumber(where.low, reached) ? reached : where.low;
     const gap = { low: reached, lowIncluded: !closed, high: low, highIncluded: !where.lowIncluded };
     if (!isEmpty(gap)) faults.push({ kind: "gap", where: gap, bands: [...(last ? [last] : []), band] });
     const shared = overlapOf(low, where, reached, closed);
     if (last !== undefined && !isEmpty(shared))
       faults.push({ kind: "overlap", where: shared, bands: [last, band] });
-    const higher = where.high > reached && !sameNumber(where.high, reached);
+    const higher = where.high > reached && !isSameNumber(where.high, reached);
     if (higher || (where.high >= reached && where.highIncluded && !closed)) {
       reached = where.high;
       closed = where.highIncluded;
@@ -48,14 +49,6 @@ function overlapOf(low: number, where: Interval, reached: number, closed: boolea
     high: inner ? where.high : reached,
     highIncluded: inner ? where.highIncluded : closed && (where.high > reached || where.highIncluded),
   };
-}
-
-/** Limits written in two units can differ in the last place of a double and mean one number. */
-export function sameNumber(a: number, b: number): boolean {
-  if (a === b) return true;
-  return (
-    Number.isFinite(a) && Number.isFinite(b) && Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b))
-  );
 }
 
 /** A whole half-line without a band begins at the number that is next to the bands. */

@@ -1,8 +1,9 @@
 import type { Finding } from "../procedure/finding.ts";
 import type { Band, Limits, MeasureStep, NodePath, Outcome, Procedure } from "../procedure/model.ts";
+import { isSameNumber } from "../quantity/verdict.ts";
 import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
-import { type CoverFault, coverFaults, edgeOf, sameNumber } from "./cover-faults.ts";
+import { type CoverFault, coverFaults, edgeOf } from "./cover-faults.ts";
 import { type LimitValue, limitValue } from "./limit-value.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
 import { rangesAt } from "./table-ranges.ts";
@@ -100,7 +101,7 @@ function coverFinding(
       // Limits known only by name stand otherwise in a run than in the order that showed the fault.
       const faults = inRun?.length === bands.length ? coverFaults(bands, inRun) : [];
       const same = faults.find(
-        ({ kind, where }) => kind === fault.kind && sameNumber(where.low, fault.where.low),
+        ({ kind, where }) => kind === fault.kind && isSameNumber(where.low, fault.where.low),
       );
       return edgeOf((same ?? faults.find(({ kind }) => kind === fault.kind) ?? fault).where);
     },

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { normalBetween, normalCdf, normalQuantile } from "../../../engine/quantity/normal.ts";
+import { convert } from "../../../engine/quantity/units.ts";
 import {
   acceptanceInterval,
   bandOf,
@@ -51,6 +52,16 @@ describe("bandOf", () => {
         expect(inside.map((band) => band.outcome)).toEqual([bandOf(x, bandsAt(cuts))]);
       }),
     );
+  });
+
+  test("a reading that is a limit written in another unit is that limit, and falls in no gap between two writings of it", () => {
+    const limit = convert(1.1, "kPa", "bar") ?? Number.NaN;
+    expect(limit).not.toBe(0.011);
+    const low = { outcome: "low", low: -Infinity, lowIncluded: true, high: 0.011, highIncluded: false };
+    const high = { outcome: "high", low: limit, lowIncluded: true, high: Infinity, highIncluded: true };
+    expect(bandOf(0.011, [low, high])).toBe("high");
+    expect(bandOf(limit, [{ ...low, highIncluded: true }])).toBe("low");
+    expect(bandOf(0.0110001, [{ ...low, highIncluded: true }])).toBeUndefined();
   });
 });
 
