@@ -5,6 +5,7 @@ import { expressionsOf } from "../procedure/link-needs.ts";
 import type { AskStep, Branch, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
 import { returnBranch } from "../procedure/next-steps.ts";
 import { comesFirst, safetyMarks } from "./comes-first.ts";
+import { putsOffAct } from "./heard-at-once.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
 import { factOf, sceneOf } from "./scene.ts";
@@ -18,7 +19,8 @@ import { comesUnwarned } from "./stages.ts";
  * the written order asks for, while a repair is on its way to be proven, at a conclusion, or at an end. Never one
  * that meets high voltage or an airbag, and none once such a step or set-up was met or is asked for: from there
  * the only way is the written one, to who is licensed for it. Never one whose work would come before any caution
- * about a hazard of the whole machine: that caution stands at a step to be shown first.
+ * about a hazard of the whole machine: that caution stands at a step to be shown first. Never one of which an answer
+ * asks for an act at once ({@link putsOffAct}).
  */
 export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | MeasureStep)[] {
   const pending = procedure.steps.get(run.step);
@@ -33,7 +35,8 @@ export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | M
     if (own(run.results, step.id) !== undefined || barred.has(step.id)) return [];
     if (!step.after.every((id) => wasDone(procedure, run, id))) return [];
     if (!hasItsReadings(procedure, run, step)) return [];
-    return meetsReferredHazard(procedure, step) || comesUnwarned(procedure, run, step) ? [] : step;
+    if (meetsReferredHazard(procedure, step) || comesUnwarned(procedure, run, step)) return [];
+    return putsOffAct(procedure, run, step) ? [] : step;
   });
 }
 

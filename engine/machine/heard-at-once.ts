@@ -2,17 +2,19 @@
  * Which answers given by choice take their own branch at once.
  *
  * A chosen answer is evidence, and the run goes back to the written step. Not so where its branch leads straight to
- * a referral, or to where the job is left: what such an end says is heard at once. The one answer that waits for
+ * a referral, or to where the job is left, a conclusion without a repair before it or not: what such an end says is
+ * heard at once. The conclusion need not be proven for it, and says so itself then. The one answer that waits for
  * its turn is the one that found nothing, as at the end of a list of looks: with other looks still open it must
  * not end the job.
  */
-import type { Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
+import type { Branch, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 import { returnBranch } from "../procedure/next-steps.ts";
+import { comesFirst } from "./comes-first.ts";
 import { decideBranch } from "./decide.ts";
 import type { Hop, Run } from "./run.ts";
 import { comesUnwarned } from "./stages.ts";
 
-/** More acts and returns in a row than this are no straight way. */
+/** More acts, conclusions and returns in a row than this are no straight way. */
 const MOST_PASSED = 100;
 
 /** The branch of a chosen answer where it is to be taken at once; undefined where the written step comes first. */
@@ -30,6 +32,47 @@ export function heardAtOnce(
 }
 
 /**
+ * Whether an answer of a step asks for an act at once, or for a question that tells nothing of the faults, which
+ * another answer does not ask for. Given by choice it would be put off and the act with it, which could be what
+ * makes safe; so such a step is never chosen. An answer that is heard at once has its act done, and one that found
+ * nothing may wait with an act on the way out of the job. Which arm of a branch will hold is not weighed.
+ */
+export function putsOffAct(procedure: Procedure, run: Run, step: Step): boolean {
+  const answers = [...step.outcomes].filter(
+    ([outcome, { implied }]) =>
+      !implied && outcome !== "cannot" && outcome !== "borderline" && outcome !== "stop",
+  );
+  const acts = answers.map(([outcome, branch]) => ({ outcome, acts: actsOf(procedure, branch) }));
+  return acts.some(
+    ({ outcome, acts: own }) =>
+      [...own].some((act) => !acts.every((each) => each.acts.has(act))) &&
+      heardAtOnce(procedure, run, step, outcome, 0) === undefined &&
+      !(foundNothing(procedure, step, outcome) && [...own].every((act) => leadsOut(procedure, run, act, 0))),
+  );
+}
+
+/** The acts and first questions that a branch leads to at once, calls and returns passed over. */
+function actsOf(procedure: Procedure, branch: Branch): ReadonlySet<StepId> {
+  const acts = new Set<StepId>();
+  const seen = new Set(targetsOf(branch));
+  for (const id of seen) {
+    const step = procedure.steps.get(id);
+    if (step === undefined) continue;
+    if (comesFirst(step)) acts.add(id);
+    else if (step.kind === "call") seen.add(step.entry);
+    else if (step.kind === "end") {
+      const back = returnBranch(procedure, step);
+      for (const next of back === undefined ? [] : targetsOf(back)) seen.add(next);
+    }
+  }
+  return acts;
+}
+
+function targetsOf({ arms, else: rest }: Branch): readonly StepId[] {
+  return [...arms.map(({ goto }) => goto), ...(rest === undefined ? [] : [rest])];
+}
+
+/**
  * Whether an answer is the one that a sound part gives: likelier than all others together under the faults that the
  * step does not look for, by its `otherwise`; without that row, under more than half of all faults by theirs. Where
  * the rows do not say so no answer is.
@@ -42,14 +85,17 @@ function foundNothing(procedure: Procedure, step: Step, outcome: Outcome): boole
   return giving.length * 2 > procedure.faults.size;
 }
 
-/** Whether a step is a referral or leaves the job, or leads there over nothing but acts and a call's return. */
+/**
+ * Whether a step is a referral or leaves the job, or leads there over nothing but acts, conclusions without a repair
+ * and a call's return.
+ */
 function leadsOut(procedure: Procedure, run: Run, from: StepId, at: number): boolean {
   let id = from;
   for (let passed = 0; passed < MOST_PASSED; passed += 1) {
     const step = procedure.steps.get(id);
-    if (step?.kind === "do") {
+    if (step?.kind === "do" || (step?.kind === "conclude" && step.verify === undefined)) {
       if (comesUnwarned(procedure, run, step)) return false;
-      id = decideBranch(procedure, run, step, "done", at).goto;
+      id = decideBranch(procedure, run, step, step.kind === "do" ? "done" : "concluded", at).goto;
     } else if (step?.kind === "end") {
       const back = returnBranch(procedure, step);
       if (back === undefined) return step.end === "referred" || step.end === "stopped";

@@ -63,7 +63,11 @@ function noteChosen(
     results: withEntry(run.results, step.id, result),
     path: [...run.path, { step: step.id, outcome: result.outcome, ...reading, chosen: true, seq }],
   };
-  if (out !== undefined) return enter(procedure, take(procedure, noted, out), out.goto, at, seq);
+  // Whether other chosen answers speak against it does not matter there: the job ends, and the end is heard.
+  if (out !== undefined) {
+    const leaving: Run = { ...withAhead(noted, []), aside: [] };
+    return enter(procedure, take(procedure, leaving, out), out.goto, at, seq);
+  }
   const proven = says ? provenConclusion(procedure, { ...noted, step: waiting }) : undefined;
   return proven === undefined
     ? standAgain(procedure, noted, waiting)

@@ -152,7 +152,8 @@ steps:
   it("leads to no conclusion that stands behind an act which was not done", () => {
     const job = jobOf(
       step("first", "act", "second", rows("a", 0.95)) +
-        step("second", "act", "none", rows("b", 0.95)) +
+        step("second", "third", "none", rows("b", 0.95)) +
+        step("third", "act", "act", rows("c", 0.95)) +
         `
   act: { do: Chock the wheels., done: { goto: b-found } }
   b-found: { conclude: b, goto: none }
@@ -298,6 +299,57 @@ steps:
     job.give({ type: "choose", step: "second" }).say("second", "yes");
     expect(job.prompt).toMatchObject({ kind: "do", step: "shut" });
     expect(job.say("shut", "done").run.step).toBe("danger");
+  });
+
+  it("whose answer leads to a referral by a conclusion without a repair goes there at once, proven or not", () => {
+    const weak = WRITTEN.replace(rows("b", 0.95), rows("b", 0.6)).replace(
+      "b-found: { conclude: b, goto: handed-on }",
+      "b-found: { conclude: b, goto: danger }",
+    );
+    const job = jobOf(weak + DANGER);
+    // b: .6 against .4 twice, three sevenths.
+    job.give({ type: "choose", step: "second" }).say("second", "yes");
+    expect(job.prompt).toMatchObject({ kind: "concluded", step: "b-found" });
+    expect(job.say("b-found", "done").prompt).toMatchObject({ kind: "end", step: "danger", say: "Stop." });
+  });
+
+  it("speaks against a conclusion that leads to a referral, and keeps it from nobody", () => {
+    const steps =
+      step("first", "a-found", "second", rows("a", 0.95)) +
+      step("second", "b-found", "third", rows("b", 0.9)) +
+      step("third", "fourth", "none", rows("c", 0.9)) +
+      step("fourth", "none", "none", rows("c", 0.6)) +
+      `
+  a-found: { conclude: a, goto: danger }
+  b-found: { conclude: b, goto: danger }
+  none: { end: unresolved }`;
+    const job = jobOf(steps + DANGER, { faults: FAULTS.replace(", repair: fit-a", "") });
+    job.give({ type: "choose", step: "third" }).say("third", "yes");
+    job.give({ type: "choose", step: "second" }).say("second", "yes");
+    // b: .9 × .1 against c: .1 × .9; by the second answer alone it had .9 / 1.1.
+    expect(job.run).toMatchObject({ step: "b-found", phase: "open" });
+  });
+
+  it("is none of which an answer asks for an act or a first question at once", () => {
+    const by = (to: string, more: string) => {
+      const job = jobOf(WRITTEN.replace('"yes": { goto: b-found }', `"yes": { goto: ${to} }`) + more);
+      return job;
+    };
+    refuses(by("air", "\n  air: { do: Air the room., done: { goto: a-found } }"), "second");
+    refuses(by("all-out", '\n  all-out: { ask: All out?, answers: { "yes": { goto: a-found } } }'), "second");
+    const other = by("air", "\n  air: { do: Air the room., done: { goto: a-found } }");
+    expect(other.say("first", "no").run.step).toBe("second");
+    expect(other.say("second", "yes").prompt).toMatchObject({ kind: "do", step: "air" });
+  });
+
+  it("may be one of which all answers lead to the same act: that comes in its turn", () => {
+    const job = jobOf(
+      step("first", "second", "second", rows("a", 0.9)) +
+        step("second", "air", "air", rows("b", 0.9)) +
+        "\n  air: { do: Air the room., done: { goto: none } }\n  none: { end: unresolved }",
+    );
+    job.give({ type: "choose", step: "second" }).say("second", "no");
+    expect(job.say("first", "no").prompt).toMatchObject({ kind: "do", step: "air" });
   });
 
   it("waits with a referral for its turn where it found nothing: other looks are still open", () => {

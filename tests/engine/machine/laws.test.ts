@@ -188,6 +188,12 @@ describe("on random procedures and random answers", () => {
             posterior(procedure, run)
               .faults.filter(({ fault }) => step.faults.includes(fault))
               .reduce((sum, { probability }) => sum + probability, 0);
+          // Its own answer leads there and out of the job: what the end says is heard, proven or not.
+          const leadsOut = after.hops.some((hop) => hop.step === before.step && hop.goto === after.step);
+          if (before.waiting !== undefined && leadsOut) {
+            expect(step.verify).toBeUndefined();
+            return;
+          }
           const isProven = proof(after) >= procedure.certainty;
           if (before.waiting !== undefined && after.step !== before.waiting) {
             seen.proven += 1;
