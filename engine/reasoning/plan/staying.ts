@@ -55,6 +55,8 @@ export function readingsOf(
 interface LeadsTo {
   /** Tests and acts, by number. */
   readonly tests: Set<number>;
+  /** A conclusion or an end is come to by some answer without any act. */
+  stops: boolean;
   readonly ends: Set<number>;
   /** Outcomes that lead to an end. */
   readonly ending: Set<number>;
@@ -63,8 +65,8 @@ interface LeadsTo {
 }
 
 /**
- * Tests of which an answer ends the job, by way of acts or at once, or asks for an act that another answer does not:
- * what such an answer says has to be done before anything else is looked at. A last test that finds nothing may move
+ * Tests of which an answer ends the job, by way of acts or at once, or asks for an act that another answer, be it one
+ * that concludes, does not: what such an answer says has to be done before anything else is looked at. A last test that finds nothing may move
  * all the same where it leads to the hand-over that failed repairs lead to as well, and where that is what it mostly
  * shows under all faults but its own: what that says can wait until all was looked at.
  */
@@ -77,11 +79,11 @@ function leadingElsewhere(
   const leads = leadsOf(bulk, written, answers, acts);
   const general = behindRepairs(bulk, written);
   const found = new Set<number>();
-  for (const [test, { tests, ends, ending, faults }] of leads.entries()) {
+  for (const [test, { tests, stops, ends, ending, faults }] of leads.entries()) {
     const [end, other] = ends;
     const one = planned[test];
     if (one !== undefined && leadsUnseen(bulk, one)) found.add(test);
-    else if (tests.size > 1 && [...tests].some((each) => acts[each] === true)) found.add(test);
+    else if ((stops || tests.size > 1) && [...tests].some((each) => acts[each] === true)) found.add(test);
     else if (end === undefined || one === undefined) continue;
     else if (other !== undefined || tests.size > 0 || !general.has(end)) found.add(test);
     else if (!showsNothing(bulk, one, ending, faults)) found.add(test);
@@ -96,13 +98,22 @@ function leadsOf(
   acts: readonly boolean[],
 ): readonly LeadsTo[] {
   const leads = acts.map(
-    (): LeadsTo => ({ tests: new Set(), ends: new Set(), ending: new Set(), faults: new Set() }),
+    (): LeadsTo => ({
+      tests: new Set(),
+      stops: false,
+      ends: new Set(),
+      ending: new Set(),
+      faults: new Set(),
+    }),
   );
   for (const [index, way] of written.entries()) {
     const given = answers[index] ?? [];
     for (const [place, { test }] of given.entries()) {
       const behind = given[place + 1];
-      if (behind !== undefined) leads[test]?.tests.add(behind.test);
+      const to = leads[test];
+      if (to === undefined) continue;
+      if (behind === undefined) to.stops = true;
+      else to.tests.add(behind.test);
     }
     const last = given.findLast(({ test }) => acts[test] !== true);
     const to = leads[last?.test ?? -1];
