@@ -3,6 +3,7 @@ import type { BestPlan } from "./best-plan.ts";
 import type { ProcedurePlan } from "./plan-problem.ts";
 import { stateBehindFront } from "./plan-report.ts";
 import type { PlanState } from "./plan-space.ts";
+import type { WrittenPlace } from "./problem.ts";
 
 /** Where a branch leads: a test of the plan, a step of the procedure, or an end that has to be added. */
 export type PlanTarget =
@@ -26,7 +27,11 @@ export interface WrittenPlan {
   readonly callsElsewhere: number;
 }
 
-/** States rarer than this are not asked on: whoever comes there had answers that do not fit together. */
+/**
+ * States rarer than this are not asked on where tests were moved: whoever comes there had answers that do not fit
+ * together. What keeps its place is asked all the same, and what was answered as written goes on as written: a rare
+ * answer may be the one that something dangerous shows itself by.
+ */
 const SELDOM = 0.002;
 
 export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
@@ -56,8 +61,10 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
       return step === undefined ? { added: "seldom" } : { step };
     }
     if (stop?.kind === "unresolved") return { added: "not-told-apart" };
-    if (state.mass < seldom) return { added: "seldom" };
-    const test = best.policy(state);
+    const rare = state.mass < seldom;
+    const inPlace = rare ? testInPlace(plan, state) : undefined;
+    if (rare && inPlace === undefined) return { added: "seldom" };
+    const test = inPlace ?? best.policy(state);
     // The faults of a called procedure belong to the one place that calls it.
     if (isCall(test) && onlyAt.get(test) !== state) {
       callsElsewhere += state.mass;
@@ -83,6 +90,22 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
   };
 
   return { first: targetOf(stateBehindFront(plan, best)), nodes, callsElsewhere };
+}
+
+/** What a rare state asks on by: a test that stays, or any where nothing was answered out of turn. */
+function testInPlace({ problem, planned, stays }: ProcedurePlan, state: PlanState): number | undefined {
+  const { place, answers } = state;
+  if (place?.kind !== "asks" || planned[place.test]?.kind === "call") return undefined;
+  if (stays[place.test] !== undefined) return place.test;
+  let here: WrittenPlace | undefined = problem.written.start;
+  let depth = 0;
+  while (here?.kind === "asks" && here !== place) {
+    here = here.next[answers[here.test] ?? -1];
+    depth += 1;
+  }
+  return answers.reduce((given, answer) => given + (answer === -1 ? 0 : 1), 0) === depth
+    ? place.test
+    : undefined;
 }
 
 /** Whether an outcome ends the job as written: what that end says is kept, however seldom it comes. */

@@ -224,6 +224,18 @@ describe("the best order", () => {
     expect(askedBefore(report.best.tree, "fuse")).toEqual([["lamp=yes"]]);
   });
 
+  it("takes a test to stay of which one answer asks for an act and the others conclude", () => {
+    const coil = COIL_STEP.replace('"yes": { goto: hand-over }', '"yes": { goto: lamp-bad }').replace(
+      '"no": { goto: coil-bad }',
+      '"no": { goto: air }',
+    );
+    const air = "\n  air: { do: Open the doors., minutes: 1, done: { goto: coil-bad } }";
+    const lamp = LAMP_STEP("fuse").replace("goto: lamp-bad", "goto: fuse");
+    const { report } = planOf(textOf({ steps: lamp + FUSE_STEP + coil + air }));
+    expect(report.stays).toEqual([{ step: "coil", why: "leads" }]);
+    for (const asked of askedBefore(report.best.tree, "coil")) expect(asked).toContain("fuse=yes");
+  });
+
   it("takes a last test to stay, too, where its end is not the one that failed repairs lead to", () => {
     const coil = COIL_STEP.replace("goto: hand-over", "goto: danger");
     const steps = `${LAMP_STEP("fuse")}${FUSE_STEP}${coil}\n  danger: { end: referred, say: Stop. }`;
@@ -338,6 +350,42 @@ describe("the best order", () => {
       (one) => one.severity === "error",
     );
     expect(errors).toEqual([]);
+  });
+
+  it.each([
+    ["as the author wrote it", "lamp", "fuse", "coil"],
+    ["with a test moved in front", "coil", "lamp", "fuse"],
+  ])("is written down %s with the act that a rare answer asks for", (_, first, second, third) => {
+    const row = first === "lamp" ? ["lamp", "fuse", "coil"] : ["lamp", "coil", "fuse"];
+    const steps: Readonly<Record<string, string>> = {
+      lamp: LAMP_STEP(row[1] ?? ""),
+      coil: COIL_STEP.replace("hand-over", row[2] === "coil" ? "hand-over" : "fuse"),
+      fuse: FUSE_STEP.replace("goto: coil", row[2] === "fuse" ? "goto: hand-over" : "goto: coil")
+        .replace('"no": { goto: fuse-bad }', '"no": { goto: fuse-bad }, smokes: { goto: cut }')
+        .replace('{ "no": 0.98 }', '{ "no": 0.98, smokes: 0.001 }')
+        .replace('{ "yes": 0.98 }', '{ "yes": 0.98, smokes: 0.001 }'),
+    };
+    const ends = `
+  cut: { do: Pull the plug., minutes: 2, done: { goto: danger } }
+  danger: { end: referred, say: Nobody plugs it in again. }`;
+    const text = textOf({ steps: row.map((step) => steps[step]).join("") + ends });
+    const { both } = planOf(text);
+    const written = writtenPlan(both.plan, both.best);
+    const idOf = (target: typeof written.first | undefined) =>
+      target !== undefined && "node" in target
+        ? both.plan.problem.tests[written.nodes[target.node]?.test ?? -1]?.id
+        : undefined;
+    expect(idOf(written.first)).toBe(first);
+    const made = planText(text, both.plan, written, "winch");
+    if (!made.ok) throw new Error(made.step);
+    const { procedure } = checked({ id: "winch", text: made.text });
+    const leads = (step: string, outcome: string) =>
+      procedure?.steps
+        .get(step)
+        ?.outcomes.get(outcome)
+        ?.arms.map(({ goto }) => goto);
+    expect([leads(first, "yes"), leads(second, "yes")]).toEqual([[second], [third]]);
+    expect([leads("fuse", "smokes"), leads("cut", "done")]).toEqual([["cut"], ["danger"]]);
   });
 
   it("is the written one where that comes to a step twice, and says so", () => {
