@@ -24,6 +24,10 @@ export function checkAfter(analysis: Analysis): readonly Finding[] {
   const findings: Finding[] = [];
   let left = MOST_LOOKED;
   for (const [first, steps] of wanting) {
+    if (left < 0) {
+      findings.push(...steps.map((step) => finding(step, first, "after-not-looked")));
+      continue;
+    }
     const target = flow.indexOf.get(first) ?? -1;
     const before = waysFrom(analysis, graph, [0], (index) => index === target);
     left -= before.queue.length;

@@ -1,6 +1,7 @@
+import { requirementsOf, withNeeds } from "../machine/set-ups.ts";
 import { stagesOf } from "../machine/stages.ts";
 import type { Finding } from "../procedure/finding.ts";
-import type { Hazard } from "../procedure/model.ts";
+import type { Hazard, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
@@ -29,6 +30,7 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
   let left = within;
   const { procedure, flow } = analysis;
   const { steps, out } = walkable(analysis);
+  const putsBackFromOutside = puttingBack(analysis, hazard);
   const by = new Map<number, CameBy>();
   const seen = new Set([0]);
   const queue = steps.length === 0 ? [] : [0];
@@ -37,24 +39,26 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
     if (step === undefined) continue;
     const stages = stagesAt(procedure, step);
     const next = stages.find(({ work, covers }) => work || covers.has(hazard));
-    if (next?.covers.has(hazard) !== true && next !== undefined) {
-      const inside = left.filter((scope) => step.id.startsWith(scope));
+    const isUnwarned = next !== undefined && !next.covers.has(hazard);
+    const around = left.filter((scope) => step.id.startsWith(scope));
+    const inside = isUnwarned ? around : around.filter((scope) => putsBackFromOutside(step, scope));
+    if (inside.length > 0) {
       left = left.filter((scope) => !inside.includes(scope));
-      if (inside.length > 0)
-        findings.push({
-          code: "missing-caution",
-          severity: "error",
-          params: {
-            step: step.id,
-            what: "equipment",
-            hazard,
-            ...(next.setUp === undefined ? {} : { setUp: next.setUp }),
-            ...(next.fact === undefined ? {} : { fact: next.fact }),
-          },
-          node: step.node,
+      const { setUp, fact } = isUnwarned ? next : {};
+      findings.push({
+        code: "missing-caution",
+        severity: "error",
+        params: {
           step: step.id,
-          witness: witnessOf(analysis, wayBack(by, node)),
-        });
+          what: "equipment",
+          hazard,
+          ...(setUp === undefined ? {} : { setUp }),
+          ...(fact === undefined ? {} : { fact }),
+        },
+        node: step.node,
+        step: step.id,
+        witness: witnessOf(analysis, wayBack(by, node)),
+      });
       if (left.length === 0 || inside.includes("")) return findings;
     }
     const isWarned = stages.some(({ covers }) => covers.has(hazard));
@@ -71,3 +75,23 @@ function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly stri
 }
 
 const stagesAt = perStep(stagesOf);
+
+/**
+ * Whether a step in a call puts back, unwarned, what can have been made outside of it: the first work on the called
+ * machine then. What was made inside was work itself, behind its own caution.
+ */
+function puttingBack({ procedure, flow }: Analysis, hazard: Hazard): (step: Step, scope: string) => boolean {
+  const users = new Map<string, StepId[]>();
+  const isAsked = flow.steps.some((step) => step.kind === "call" && step.brings?.includes(hazard));
+  for (const step of isAsked ? flow.steps : [])
+    for (const id of withNeeds(procedure, requirementsOf(procedure, step).needs))
+      users.set(id, [...(users.get(id) ?? []), step.id]);
+  const isWarned = (caution: string) => procedure.cautions.get(caution)?.covers.includes(hazard) === true;
+  return (step, scope) =>
+    scope !== "" &&
+    requirementsOf(procedure, step).without.some((id) => {
+      const { putBack } = procedure.setUps.get(id) ?? {};
+      if (putBack === undefined || putBack.cautions.some(isWarned)) return false;
+      return users.get(id)?.some((user) => !user.startsWith(scope)) === true;
+    });
+}

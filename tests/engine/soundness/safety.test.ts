@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { loadProcedure } from "../../../engine/procedure/load.ts";
 import type { Fact, Procedure, Step } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import {
@@ -192,6 +193,65 @@ describe("missing-caution", () => {
     expect(found(one, "missing-caution").map((each) => each.witness?.map(({ step }) => step))).toEqual([
       ["a", "b", "c"],
     ]);
+  });
+});
+
+describe("the hazards of a called machine", () => {
+  const inner = `procedure: inner
+title: Inner
+revision: 1
+complaint: It rattles.
+hazards: [rotating]
+cautions:
+  spins: { signal: warning, hazard: It spins., consequence: It cuts., avoid: Keep away., covers: [rotating] }
+set-ups:
+  shield: { do: Take the shield off., minutes: 3, put-back: { do: Refit the shield., minutes: 2 } }
+faults:
+  worn: { title: Worn, prior: 3 }
+  other: { title: Something else, prior: 1 }
+start: first
+steps:
+  first:
+    ask: With the shield on, does it rattle?
+    without: [shield]
+    answers: { "yes": { goto: worn-bad }, "no": { goto: ok } }
+    evidence: { worn: { "yes": 0.99 }, otherwise: { "no": 0.99 } }
+  worn-bad: { conclude: worn, goto: refer, cautions: [spins] }
+  ok: { end: no-fault-found }
+  refer: { end: referred }
+`;
+  const outer = (needs: string) => `procedure: outer
+title: Outer
+revision: 1
+complaint: It rattles.
+set-ups:
+  shield-off: { do: Take the shield off., minutes: 3, put-back: { do: Refit the shield., minutes: 2 } }
+faults:
+  other: { title: Something else, prior: 1 }
+start: look
+steps:
+  look:
+    ask: Is it dry?${needs}
+    answers: { "yes": { goto: sub }, "no": { goto: refer } }
+  sub:
+    call: inner
+    set-ups: { shield: shield-off }
+    returns: { fault-found: { goto: refer }, no-fault-found: { goto: refer } }
+  refer: { end: referred }
+`;
+  const unwarned = (needs: string) => {
+    const texts = { procedure: () => inner, equipment: () => undefined };
+    const { procedure } = loadProcedure(outer(needs), "outer.yaml", texts);
+    if (procedure === undefined) throw new Error("the procedure has errors");
+    return found(procedure, "missing-caution").map(({ step }) => step);
+  };
+
+  it("need a caution before a set-up from outside the call is put back there", () => {
+    expect(unwarned("\n    needs: [shield-off]")).toEqual(["sub/first"]);
+  });
+
+  it("need none where nobody has made that set-up", () => {
+    expect(unwarned("")).toEqual([]);
   });
 });
 
