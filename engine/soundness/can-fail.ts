@@ -5,15 +5,16 @@ import type { Finding } from "../procedure/finding.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { Expression, Step } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
-import { all, compared, constantSum, type Formula, not, variableSum } from "./formula.ts";
+import { all, compared, constantSum, type Formula, type Linear, not, variableSum } from "./formula.ts";
 import { conditionOf, isWhole, type Names, type Translation, translationOf } from "./formula-of.ts";
 import { failingAlways, knownOf } from "./impossible.ts";
 import { latestOutcomes } from "./latest-outcomes.ts";
+import { goneThrough, hasEntry, saidOfLists, sizeVariable } from "./list-entries.ts";
 import { perStep } from "./per-step.ts";
 import { type Facts, factCombinations, isMeasured, isUnknown, namesIn } from "./possible-arms.ts";
-import { ZERO } from "./rational.ts";
+import { negated, ONE, plus, signOf, ZERO } from "./rational.ts";
 import { plausibleFormula, rangeFormula } from "./reading-ranges.ts";
-import { satisfiable } from "./satisfiable.ts";
+import { type Reach, satisfiable } from "./satisfiable.ts";
 
 /**
  * `bad-expression` as a warning: a condition or value that a run can't work out, so that the step would count as
@@ -91,12 +92,20 @@ function failure(analysis: Analysis, index: number, step: Step, use: Use): Why |
     };
     const found = translationOf(expression, names);
     if (found === undefined) continue;
-    const given = [known, ...before.map((each) => not(conditionOf(each, names)))];
+    const given = [known, ...before.flatMap((each) => notHeld(each, names))];
     const why = new Failures(found.translation).visit(found.tree, given);
     if (why !== undefined) return why;
     if (failsWith(facts, before, expression)) return "with-choice";
   }
   return undefined;
+}
+
+/** What is known where a condition did not hold. */
+function notHeld(expression: Expression, names: Names): readonly Formula[] {
+  const found = translationOf(expression, names);
+  return found === undefined
+    ? []
+    : [not(conditionOf(expression, names)), saidOfLists(found.translation, found.tree, false)];
 }
 
 /** Whether these choices alone make it fail; what hangs on numbers is not tried. */
@@ -154,6 +163,21 @@ function above(variable: string, relation: "<" | "<="): Formula {
   return compared(constantSum(ZERO), variableSum(variable), relation);
 }
 
+/** A place lies behind the last entry of a list. A length is never over range: it may drop out between the two. */
+function behind(size: string, { factors, constant }: Linear): Formula {
+  const own = factors.get(size);
+  if (own === undefined || signOf(plus(own, negated(ONE))) !== 0)
+    return compared(variableSum(size), { factors, constant }, "<=");
+  const rest = new Map([...factors].filter(([name]) => name !== size));
+  return compared(constantSum(ZERO), { factors: rest, constant }, "<=");
+}
+
+/** Lengths, times and facts are never over range, nor is a list. */
+function reach(variable: string): Reach {
+  const infinite = !/^(?:size\(|elapsed |fact |list\()/.test(variable);
+  return { down: infinite, up: infinite };
+}
+
 class Failures {
   readonly #translation: Translation;
 
@@ -163,13 +187,14 @@ class Failures {
 
   /** Why a part can fail where all that is given holds; undefined where it can't. */
   visit(node: ASTNode, given: readonly Formula[]): Why | undefined {
-    const truth = (part: ASTNode) => this.#translation.truth(part);
+    const truth = (part: ASTNode) => this.#known(part, true);
+    const falsehood = (part: ASTNode) => this.#known(part, false);
     switch (node.op) {
       case "&&":
       case "||": {
         // Either side guards the other, in CEL: what the other side decides is not asked of this one.
         const [left, right] = node.args;
-        const open = (side: ASTNode) => (node.op === "&&" ? truth(side) : not(truth(side)));
+        const open = (side: ASTNode) => (node.op === "&&" ? truth(side) : falsehood(side));
         return this.visit(left, [...given, open(right)]) ?? this.visit(right, [...given, open(left)]);
       }
       case "?:": {
@@ -177,7 +202,7 @@ class Failures {
         return (
           this.visit(condition, given) ??
           this.visit(yes, [...given, truth(condition)]) ??
-          this.visit(no, [...given, not(truth(condition))])
+          this.visit(no, [...given, falsehood(condition)])
         );
       }
       case "/":
@@ -188,11 +213,19 @@ class Failures {
         if (this.#noEntry(node.args, given)) return "no-entry";
         break;
     }
+    const list = goneThrough(node);
+    const inside = list === undefined ? given : [...given, hasEntry(this.#translation, list)];
     for (const child of childrenOf(node)) {
-      const why = this.visit(child, given);
+      const why = this.visit(child, child === list ? given : inside);
       if (why !== undefined) return why;
     }
     return undefined;
+  }
+
+  /** What is known where a part came out so. */
+  #known(part: ASTNode, truth: boolean): Formula {
+    const formula = this.#translation.truth(part);
+    return all([truth ? formula : not(formula), saidOfLists(this.#translation, part, truth)]);
   }
 
   #byNothing(op: string, [over, under]: readonly [ASTNode, ASTNode], given: readonly Formula[]): boolean {
@@ -203,10 +236,10 @@ class Failures {
 
   #noEntry([list, at]: readonly [ASTNode, ASTNode], given: readonly Formula[]): boolean {
     if (at.op === "value" && typeof at.args === "string") return false;
-    const size = `size(${this.#translation.text(list)})`;
+    const size = sizeVariable(this.#translation, list);
     const places = this.#translation.number(at) ?? [];
     const missing = places.flatMap(({ guard, sum }) => [
-      all([guard, compared(variableSum(size), sum, "<="), above(size, "<=")]),
+      all([guard, behind(size, sum), above(size, "<=")]),
       all([guard, compared(sum, constantSum(ZERO), "<")]),
     ]);
     return this.#someHold([missing], given);
@@ -220,6 +253,6 @@ class Failures {
   /** Whether one of each list can hold together with what is given. */
   #someHold(lists: readonly (readonly Formula[])[], given: readonly Formula[]): boolean {
     const either = lists.map((parts): Formula => ({ kind: "or", parts }));
-    return satisfiable(all([...given, ...either])) !== false;
+    return satisfiable(all([...given, ...either]), reach) !== false;
   }
 }

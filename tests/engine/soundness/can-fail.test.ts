@@ -41,6 +41,14 @@ describe("a condition that can't be worked out in some run", () => {
   it.each([
     ['facts.codes[0] == "P0480"', "no-entry"],
     ['size(facts.codes) > 1 && facts.codes[2] == "P0480"', "no-entry"],
+    ['size(facts.codes) >= 1 && facts.codes[size(facts.codes)] == "P0480"', "no-entry"],
+    ['size(facts.codes) >= 1 && facts.codes[size(facts.codes) - 2] == "P0480"', "no-entry"],
+    ['facts.codes != [] && facts.codes[1] == "P0480"', "no-entry"],
+    ['facts.codes != ["P0480"] && facts.codes[0] == "P0480"', "no-entry"],
+    ['facts.codes == [] && facts.codes[0] == "P0480"', "no-entry"],
+    ['facts.codes.all(c, c.startsWith("P")) && facts.codes[0] == "P0480"', "no-entry"],
+    ['!("P0481" in facts.codes) && facts.codes[0] == "P0480"', "no-entry"],
+    ["facts.codes.exists(c, facts.codes[1] == c)", "no-entry"],
     ['facts.codes.filter(c, c.startsWith("P"))[0] == "P0480"', "no-entry"],
     ["10 / size(facts.codes) > 2", "by-nothing"],
     ["10 % size(facts.codes) > 2", "by-nothing"],
@@ -56,6 +64,17 @@ describe("a condition that can't be worked out in some run", () => {
     'size(facts.codes) == 0 || facts.codes[0] == "P0480"',
     'size(facts.codes) > 0 ? facts.codes[0] == "P0480" : false',
     'size(facts.codes.filter(c, c.startsWith("P"))) > 0 && facts.codes.filter(k, k.startsWith("P"))[0] == "P0480"',
+    'size(facts.codes) >= 1 && facts.codes[size(facts.codes) - 1] == "P0480"',
+    'facts.codes != [] && facts.codes[0] == "P0480"',
+    '!(facts.codes == []) && facts.codes[0] == "P0480"',
+    'facts.codes == [] || facts.codes[0] == "P0480"',
+    'facts.codes == ["P0480", "P0481"] && facts.codes[1] == "P0481"',
+    '"P0481" in facts.codes && facts.codes[0] == "P0480"',
+    'facts.codes.exists(c, c == "P0481") && facts.codes[0] == "P0480"',
+    'facts.codes.exists_one(c, c == "P0481") && facts.codes[0] == "P0480"',
+    'facts.codes.filter(c, c.startsWith("P")).exists(c, c != "P0481") && facts.codes[0] == "P0480"',
+    'facts.codes.all(c, c.startsWith("P")) || facts.codes[0] == "P0480"',
+    "facts.codes.exists(c, facts.codes[0] == c)",
     "size(facts.codes) > 0 && 10 / size(facts.codes) > 2",
     "readings.amps != 0.0 && readings.volts / readings.amps > 2.0",
     "readings.volts / 2.0 > 2.0",
@@ -72,6 +91,13 @@ describe("a condition that can't be worked out in some run", () => {
       `then: [ { if: '${first}', goto: refer }, { if: 'readings.volts / readings.amps > 2.0', goto: last }, { goto: refer } ]`;
     expect(told(arms("readings.amps == 0.0"))).toEqual([]);
     expect(told(arms("readings.amps > 0.0"))).toEqual(["warning by-nothing"]);
+  });
+
+  it("is guarded by an arm before it that takes the empty list", () => {
+    const arms = (first: string) =>
+      `then: [ { if: '${first}', goto: refer }, { if: 'facts.codes[0] == "P0480"', goto: last }, { goto: refer } ]`;
+    expect(told(arms("facts.codes == []"))).toEqual([]);
+    expect(told(arms('"P0480" in facts.codes'))).toEqual(["warning no-entry"]);
   });
 
   it("is guarded by the outcomes that the reading can have had", () => {
