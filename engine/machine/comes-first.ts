@@ -43,10 +43,14 @@ function repairCautions(procedure: Procedure, repairs: readonly string[]): reado
   });
 }
 
-/** A caution about a hazard, or one whose button says that something was done. */
+/**
+ * A caution that tells of harm to people, as every signal but `notice` does, whether it names what it covers or not;
+ * a notice where it does, or where its button says that something was done.
+ */
 function isOfHazard(procedure: Procedure, id: string): boolean {
   const caution = procedure.cautions.get(id);
-  return caution !== undefined && (caution.covers.length > 0 || caution.acknowledge !== undefined);
+  if (caution === undefined) return false;
+  return caution.signal !== "notice" || caution.covers.length > 0 || caution.acknowledge !== undefined;
 }
 
 function isForSafety(procedure: Procedure, id: string): boolean {

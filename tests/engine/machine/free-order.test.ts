@@ -431,6 +431,19 @@ steps:
     shown.ready().give({ type: "choose", step: "third" });
   });
 
+  it("never overtakes a look that shows a caution first which names nothing that it covers, but may a notice", () => {
+    for (const signal of ["danger", "warning", "caution", "notice"]) {
+      const job = jobOf(
+        step("first", "none", "second", rows("a", 0.9), "cautions: [starts]") +
+          step("second", "none", "none", rows("b", 0.9)) +
+          "\n  none: { end: unresolved }",
+        { cautions: `\n  starts: { signal: ${signal}, hazard: It starts., avoid: Take the key out. }` },
+      );
+      if (signal === "notice") job.give({ type: "choose", step: "second" });
+      else refuses(job, "second");
+    }
+  });
+
   it("never overtakes a look that has undone what brings a hazard", () => {
     const job = jobOf(
       step("start", "first", "first", rows("a", 0.6), "needs: [engine-on]") +
