@@ -77,7 +77,7 @@ function targetsOf({ arms, else: rest }: Branch): readonly StepId[] {
  * step does not look for, by its `otherwise`; without that row, under more than half of all faults by theirs. Where
  * the rows do not say so no answer is.
  */
-function foundNothing(procedure: Procedure, step: Step, outcome: Outcome): boolean {
+export function foundNothing(procedure: Procedure, step: Step, outcome: Outcome): boolean {
   const { evidence } = step;
   if (evidence === undefined) return false;
   if (evidence.otherwise !== undefined) return (evidence.otherwise.get(outcome) ?? 0) > 0.5;

@@ -1,6 +1,7 @@
 /** Which steps keep their place in every order, and why. */
 import { meetsReferredHazard } from "../../machine/can-be-next.ts";
 import { comesFirst } from "../../machine/comes-first.ts";
+import { foundNothing } from "../../machine/heard-at-once.ts";
 import { expressionsOf } from "../../procedure/link-needs.ts";
 import { type BulkProcedure, CONCLUDES, ENDS } from "../bulk-procedure.ts";
 import { isTelling, outcomesOf, type PlannedTest, type TestsOfWays } from "./planned-tests.ts";
@@ -57,6 +58,8 @@ interface LeadsTo {
   readonly tests: Set<number>;
   /** A conclusion or an end is come to by some answer without any act. */
   stops: boolean;
+  /** Outcomes that lead to a conclusion which only goes on to a referral. */
+  readonly referring: Set<number>;
   readonly ends: Set<number>;
   /** Outcomes that lead to an end. */
   readonly ending: Set<number>;
@@ -66,9 +69,11 @@ interface LeadsTo {
 
 /**
  * Tests of which an answer ends the job, by way of acts or at once, or asks for an act that another answer, be it one
- * that concludes, does not: what such an answer says has to be done before anything else is looked at. A last test that finds nothing may move
- * all the same where it leads to the hand-over that failed repairs lead to as well, and where that is what it mostly
- * shows under all faults but its own: what that says can wait until all was looked at.
+ * that concludes, does not: what such an answer says has to be done before anything else is looked at. So has what a
+ * conclusion without a repair goes on to, unless it is come to by the answer that found nothing, as a free order
+ * counts it, too. A last test that finds nothing may move all the same where it leads to the hand-over that failed
+ * repairs lead to as well, and where that is what it mostly shows under all faults but its own: what that says can
+ * wait until all was looked at.
  */
 function leadingElsewhere(
   bulk: BulkProcedure,
@@ -79,10 +84,10 @@ function leadingElsewhere(
   const leads = leadsOf(bulk, written, answers, acts);
   const general = behindRepairs(bulk, written);
   const found = new Set<number>();
-  for (const [test, { tests, stops, ends, ending, faults }] of leads.entries()) {
+  for (const [test, { tests, stops, referring, ends, ending, faults }] of leads.entries()) {
     const [end, other] = ends;
     const one = planned[test];
-    if (one !== undefined && leadsUnseen(bulk, one)) found.add(test);
+    if (one !== undefined && (leadsUnseen(bulk, one) || refersAtOnce(bulk, one, referring))) found.add(test);
     else if ((stops || tests.size > 1) && [...tests].some((each) => acts[each] === true)) found.add(test);
     else if (end === undefined || one === undefined) continue;
     else if (other !== undefined || tests.size > 0 || !general.has(end)) found.add(test);
@@ -101,6 +106,7 @@ function leadsOf(
     (): LeadsTo => ({
       tests: new Set(),
       stops: false,
+      referring: new Set(),
       ends: new Set(),
       ending: new Set(),
       faults: new Set(),
@@ -119,14 +125,27 @@ function leadsOf(
     const to = leads[last?.test ?? -1];
     if (last === undefined || to === undefined) continue;
     // A way that was cut off is not known to go on.
-    if (way.step >= 0 && bulk.kind[way.step] !== ENDS)
+    if (way.step >= 0 && bulk.kind[way.step] !== ENDS) {
+      const step = bulk.steps[way.step];
+      if (step?.kind === "conclude" && step.verify === undefined) to.referring.add(last.outcome);
       for (const fault of bulk.concluded[way.step] ?? []) to.faults.add(fault);
-    else {
+    } else {
       to.ends.add(way.step);
       to.ending.add(last.outcome);
     }
   }
   return leads;
+}
+
+/** Whether one of the outcomes that lead to a referral by a conclusion is not the one that found nothing. */
+function refersAtOnce(bulk: BulkProcedure, test: PlannedTest, referring: ReadonlySet<number>): boolean {
+  return [...referring].some((outcome) => {
+    const [only] = test.walked[outcome] ?? [];
+    if (test.kind !== "step" || only === undefined || !("step" in only)) return true;
+    const step = bulk.steps[only.step];
+    const word = bulk.outcomes[only.step]?.[only.outcome];
+    return step === undefined || word === undefined || !foundNothing(bulk.procedure, step, word);
+  });
 }
 
 /** Whether an answer that the evidence says never comes leads to an end or an act: nobody knows that it never does. */

@@ -236,6 +236,29 @@ describe("the best order", () => {
     for (const asked of askedBefore(report.best.tree, "coil")) expect(asked).toContain("fuse=yes");
   });
 
+  it.each([
+    ["keeps", "the one that found something", "no", [{ step: "fuse", why: "leads" }]],
+    ["may move", "the one that found nothing", "yes", []],
+  ])("%s a test that leads to a referral by a conclusion without a repair, by %s", (_, __, word, stays) => {
+    const fuse = FUSE_STEP.replace("goto: coil", "goto: hand-over")
+      .replace(new RegExp(`"${word}": { goto: [a-z-]+ }`), `"${word}": { goto: leak-bad }`)
+      .replace("minutes: 10", "minutes: 1");
+    const lamp = LAMP_STEP("coil");
+    const coil = COIL_STEP.replace("goto: hand-over", "goto: fuse").replace("minutes: 1", "minutes: 9");
+    const concluded = `
+  lamp-bad: { conclude: lamp, verify: pulls }
+  fuse-bad: { conclude: fuse, verify: pulls }
+  coil-bad: { conclude: coil, verify: pulls }
+  leak-bad: { conclude: ${word === "no" ? "fuse" : "leak"}, goto: danger }
+  danger: { end: referred, say: It leaks. Nobody presses a switch. }`;
+    const text = textOf({
+      steps: lamp + coil + fuse,
+      priors: { lamp: 5, fuse: 3, coil: 2, leak: 2 },
+      concluded,
+    });
+    expect(planOf(text).report.stays).toEqual(stays);
+  });
+
   it("takes a last test to stay, too, where its end is not the one that failed repairs lead to", () => {
     const coil = COIL_STEP.replace("goto: hand-over", "goto: danger");
     const steps = `${LAMP_STEP("fuse")}${FUSE_STEP}${coil}\n  danger: { end: referred, say: Stop. }`;
