@@ -214,8 +214,14 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   },
   "set-up-not-put-back": {
     title: "A set-up never put back",
-    message: (p) => `Nothing says how set-up ${quoted(p("setUp"))} is put back.`,
-    mend: () => "Add put-back, or put-back: none where there is nothing to put back.",
+    message: (p) =>
+      reason(p) === "without"
+        ? `Step ${quoted(p("step"))} must be without set-up ${quoted(p("setUp"))}, and nothing says how that one is undone: nobody is told to do it.`
+        : `Nothing says how set-up ${quoted(p("setUp"))} is put back.`,
+    mend: (p) =>
+      reason(p) === "without"
+        ? "Say in its put-back how it is undone, or leave it out of without."
+        : "Add put-back, or put-back: none where there is nothing to put back.",
   },
   "set-up-conflict": {
     title: "Set-ups against each other",

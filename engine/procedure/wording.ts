@@ -32,7 +32,7 @@
  * | no-evidence | step |
  * | certain-evidence | fault, outcome, value or share |
  * | missing-caution | hazard, where or (step, what) |
- * | set-up-not-put-back | setUp |
+ * | set-up-not-put-back | setUp or (setUp, step, why `without`) |
  * | set-up-conflict | setUp, where? or by?, why? |
  * | hazard-not-referred | step, hazard, end |
  * | not-acted-on | part or name |

@@ -11,6 +11,7 @@ import { checkCertainEvidence, checkEvidenceSums, checkMissingEvidence } from ".
 import { checkFaultsFound } from "./faults-found.ts";
 import { checkArms } from "./impossible.ts";
 import { checkLoops } from "./loops.ts";
+import { checkNothingToUndo } from "./nothing-to-undo.ts";
 import { checkDeadEnds, checkUnreachable } from "./reach.ts";
 import { checkReadings } from "./readings.ts";
 import { checkReferred } from "./referred.ts";
@@ -39,6 +40,7 @@ const RULES: readonly ((analysis: Analysis) => readonly Finding[])[] = [
   checkReferred,
   checkSetUpConflicts,
   checkMadeAgain,
+  checkNothingToUndo,
   checkAfter,
 ];
 

@@ -333,6 +333,20 @@ describe("set-up-conflict", () => {
   });
 });
 
+describe("set-up-not-put-back", () => {
+  it.each([
+    [["drained"], 1],
+    [[], 0],
+  ])("warns of a step without what nothing says how to undo, where it is made: %j", (needs, count) => {
+    const { putBack: _, ...drained } = setUp("drained");
+    const steps = [act("s0", "s1", { needs }), act("s1", "refer", { without: ["drained"] }), REFER];
+    const told = found(build(steps, { setUps: [drained] }), "set-up-not-put-back");
+    expect(told.map(({ severity, step }) => [severity, step])).toEqual(
+      Array.from({ length: count }, () => ["warning", "s1"]),
+    );
+  });
+});
+
 describe("set-up-made-again", () => {
   const setUps = [setUp("lifted", { without: ["running"] }), setUp("running")];
   const steps = (...needs: string[]) => [

@@ -82,7 +82,7 @@ export const SAFETY_DEFECTS: readonly Defect[] = [
     ["low: { under: 11 V, goto: wire-found }", "low: { under: 11 V, goto: apart }"],
     [
       "start: feed\nsteps:\n",
-      "set-ups:\n  off: { do: Unplug it., minutes: 1, put-back: none }\nstart: feed\nsteps:\n  apart: { do: Look at it., needs: [off], done: { goto: whole } }\n  whole: { do: Look at it plugged in., without: [off], done: { goto: again-apart } }\n  again-apart: { do: Look at it again., needs: [off], done: { goto: wire-found } }\n",
+      "set-ups:\n  off: { do: Unplug it., minutes: 1, put-back: { do: Plug it in., minutes: 1 } }\nstart: feed\nsteps:\n  apart: { do: Look at it., needs: [off], done: { goto: whole } }\n  whole: { do: Look at it plugged in., without: [off], done: { goto: again-apart } }\n  again-apart: { do: Look at it again., needs: [off], done: { goto: wire-found } }\n",
     ],
   ]),
   defect("set-up-made-again", "coil-three-bands", "undone by another set-up", "third", [
