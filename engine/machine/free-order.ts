@@ -8,12 +8,13 @@
  * conclusion that has its proof. What the chosen answers can take away is the proof of a conclusion that the
  * written way leads to: it is not entered then, and the job ends unresolved.
  */
-import { neededProof } from "../procedure/called-rules.ts";
+import { isEnough } from "../procedure/called-rules.ts";
 import { unguardedReadings } from "../procedure/expression.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { ConcludeStep, Procedure, Step, StepId } from "../procedure/model.ts";
 import { nextSteps } from "../procedure/next-steps.ts";
 import { posterior } from "../reasoning/posterior.ts";
+import { spokenFor } from "../reasoning/spoken-for.ts";
 import { barredSteps } from "./can-be-next.ts";
 import { own } from "./own.ts";
 import type { Run, StepResult } from "./run.ts";
@@ -42,12 +43,14 @@ export function withAhead({ ahead: _, ...run }: Run, ahead: readonly StepId[]): 
 
 /**
  * The conclusion that all answers together prove, of several the one with the fewest faults, then the surest; none
- * that rests on an act not done, on readings not taken, on a caution not shown, or leads to steps that do.
+ * that no answer speaks for, however likely it is left (`spoken-for.ts`), as in plan; none that rests on an act not done, on readings not taken, on a caution not shown, or leads to steps that do.
  */
 export function provenConclusion(procedure: Procedure, run: Run): StepId | undefined {
   const proof = proofOf(procedure, run);
+  const spoken = spokenFor(procedure, run);
   const proven = [...procedure.steps.values()].filter(
-    (step): step is ConcludeStep => step.kind === "conclude" && proof(step) >= neededProof(procedure, step),
+    (step): step is ConcludeStep =>
+      step.kind === "conclude" && isEnough(procedure, step, proof(step)) && spoken(step),
   );
   if (proven.length === 0) return undefined;
   const barred = barredSteps(procedure, run);
@@ -65,10 +68,9 @@ export function losesProof(procedure: Procedure, run: Run, step: ConcludeStep): 
   // Asked again after a repair, a step counts as written.
   const aside = (run.aside ?? []).filter((id) => latest.get(id));
   const ahead = [...(run.ahead ?? []), ...aside];
-  const needed = neededProof(procedure, step);
-  if (ahead.length === 0 || proofOf(procedure, run)(step) >= needed) return false;
+  if (ahead.length === 0 || isEnough(procedure, step, proofOf(procedure, run)(step))) return false;
   const told = Object.fromEntries(Object.entries(run.told).filter(([id]) => !ahead.includes(id)));
-  return proofOf(procedure, { ...run, told })(step) >= needed;
+  return isEnough(procedure, step, proofOf(procedure, { ...run, told })(step));
 }
 
 function proofOf(procedure: Procedure, run: Run): (step: ConcludeStep) => number {

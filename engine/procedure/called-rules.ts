@@ -16,6 +16,14 @@ export function isOrderFree(procedure: Procedure, step: Step): boolean {
   return procedure.freeOrder && callsAround(procedure, step).every(({ freeOrder }) => freeOrder === true);
 }
 
+/** Shares that add up to the certainty but for rounding are proof enough. */
+const ROUNDING = 1e-9;
+
+/** Whether a share of 0 to 1 is the proof that a conclusion needs. */
+export function isEnough(procedure: Procedure, step: Step, proof: number): boolean {
+  return proof >= neededProof(procedure, step) - ROUNDING;
+}
+
 /** The proof that a conclusion needs, 0 to 1: the strictest of all procedures that it stands in. */
 export function neededProof(procedure: Procedure, step: Step): number {
   return callsAround(procedure, step).reduce(

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { nextStepAdvice } from "../../../engine/reasoning/next-step.ts";
 import { posterior } from "../../../engine/reasoning/posterior.ts";
 import { fanText, sound } from "../procedure/fan-text.ts";
 import { Job } from "./job.ts";
@@ -442,6 +443,32 @@ steps:
       if (signal === "notice") job.give({ type: "choose", step: "second" });
       else refuses(job, "second");
     }
+  });
+
+  it("leads to no conclusion that no answer speaks for, however likely it is left, and settles none", () => {
+    const job = jobOf(
+      step("first", "a-found", "second", rows("a", 0.95)) +
+        step("second", "b-found", "c-found", rows("b", 0.95)) +
+        `
+  a-found: { conclude: a, verify: again }
+  b-found: { conclude: b, verify: again }
+  c-found: { conclude: c, goto: none }
+  again: { ask: Does it run?, answers: { runs: { goto: fixed }, still: { goto: none } } }
+  fixed: { end: fixed }
+  none: { end: unresolved }`,
+      {
+        faults: `
+  a: { title: A, prior: 18, repair: fit-a }
+  b: { title: B, prior: 2, repair: fit-a }
+  c: { title: C, prior: 1 }`,
+      },
+    );
+    // Without b a has 18 × .95 of 18 × .95 + 2 × .05 + .95, 94 %: by its prior alone.
+    const advised = nextStepAdvice(job.procedure, job.run).find((one) => one.step === "second");
+    expect(advised?.outcomes).toMatchObject([{ outcome: "no", settles: false }, { outcome: "yes" }]);
+    job.give({ type: "choose", step: "second" }).say("second", "no");
+    expect(job.run).toMatchObject({ step: "first", phase: "open" });
+    expect(job.say("first", "yes").run.step).toBe("a-found");
   });
 
   it("never overtakes a look that has undone what brings a hazard", () => {
