@@ -69,7 +69,8 @@ export function choicesIn(procedure: Procedure, branch: Branch): Choices | undef
   return facts;
 }
 
-function choicesOf(fact: Fact | undefined): readonly FactValue[] | undefined {
+/** What can be known of a fact with choices; undefined for any other fact. */
+export function choicesOf(fact: Fact | undefined): readonly FactValue[] | undefined {
   if (fact === undefined || fact.list || fact.measure !== undefined) return undefined;
   if (fact.given !== undefined) return [fact.given];
   return [...fact.choices.map((choice) => choice.id), UNKNOWN];

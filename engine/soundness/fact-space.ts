@@ -1,6 +1,7 @@
 import type { Branch, FactValue, Procedure } from "../procedure/model.ts";
-import { type ArmFacts, armTaken, choicesIn, combinationsOf, countOf } from "./arm-facts.ts";
+import { type ArmFacts, armTaken, choicesIn, choicesOf, combinationsOf, countOf } from "./arm-facts.ts";
 import { perStep } from "./per-step.ts";
+import { armsByFacts, isUnknown } from "./possible-arms.ts";
 
 /**
  * What choices a run can have given to the facts that conditions hang on. A set of combinations is the bits of one
@@ -9,7 +10,10 @@ import { perStep } from "./per-step.ts";
 export interface FactSpace {
   /** Every combination. */
   readonly whole: bigint;
-  /** The combinations that take an arm of a branch; all of them where it hangs on more than choices. */
+  /**
+   * The combinations that take an arm of a branch. Where it hangs on readings too, those with which some reading
+   * takes it; all of them where that was too much to try.
+   */
   taking(branch: Branch, arm: number): bigint;
   /** The first combination of a set, the choices as written first and `unknown` last. */
   first(set: bigint): ArmFacts;
@@ -18,11 +22,23 @@ export interface FactSpace {
 /** Above so many combinations they are not told apart. */
 const MOST_COMBINATIONS = 512;
 
-/** The facts of all conditions that hang on choices alone; nothing is told apart where those are too many. */
+/** Facts of conditions that hang on readings too are told apart up to so many combinations. */
+const MOST_WITH_READINGS = 64;
+
+/**
+ * The facts of all conditions that hang on choices alone, and of those that hang on readings too as long as there
+ * are few; nothing is told apart where the first are too many.
+ */
 export function factSpace(procedure: Procedure): FactSpace {
   const facts = new Map<string, readonly FactValue[]>();
   for (const branch of branchesOf(procedure))
     for (const [id, choices] of choicesIn(procedure, branch) ?? []) facts.set(id, choices);
+  for (const branch of branchesOf(procedure))
+    for (const id of branch.arms.flatMap((arm) => arm.if?.facts ?? [])) {
+      const choices = facts.has(id) ? undefined : choicesOf(procedure.facts.get(id));
+      if (choices !== undefined && countOf(facts) * choices.length <= MOST_WITH_READINGS)
+        facts.set(id, choices);
+    }
   if (facts.size === 0 || countOf(facts) > MOST_COMBINATIONS) return NOTHING_TOLD_APART;
   const combinations = [...combinationsOf(facts)];
   const having = new Map([...facts.keys()].map((id) => [id, setsByValue(combinations, id)]));
@@ -71,7 +87,7 @@ function takingByArm(
   whole: bigint,
 ): readonly bigint[] {
   const facts = choicesIn(procedure, branch);
-  if (facts === undefined) return [];
+  if (facts === undefined) return takingByReadings(procedure, branch, having, whole);
   const sets = branch.arms.map(() => 0n);
   for (const combination of combinationsOf(facts)) {
     const arm = armTaken(branch, combination);
@@ -82,3 +98,41 @@ function takingByArm(
   }
   return sets;
 }
+
+/** Where an arm hangs on more than choices: what choices some readings can take it with. */
+function takingByReadings(
+  procedure: Procedure,
+  branch: Branch,
+  having: ReadonlyMap<string, ReadonlyMap<FactValue, bigint>>,
+  whole: bigint,
+): readonly bigint[] {
+  const step = procedure.steps.get(branch.step);
+  if (step === undefined || !branch.arms.some((arm) => arm.if?.facts.some((id) => having.has(id)))) return [];
+  const combinations = armsWithReadings(procedure, step).get(branch);
+  if (combinations === undefined) return [];
+  const sets = branch.arms.map(() => 0n);
+  for (const { facts, arms } of combinations) {
+    let set = whole;
+    for (const [id, value] of facts) set &= havingSet(having.get(id), value) ?? whole;
+    for (const arm of arms) sets[arm] = (sets[arm] ?? 0n) | set;
+  }
+  return sets;
+}
+
+function havingSet(
+  sets: ReadonlyMap<FactValue, bigint> | undefined,
+  value: Parameters<typeof isUnknown>[0],
+): bigint | undefined {
+  for (const [each, set] of sets ?? [])
+    if (each === value || (isUnknown(each) && isUnknown(value))) return set;
+  return undefined;
+}
+
+const armsWithReadings = perStep(
+  (procedure, step) =>
+    new Map(
+      conditionalOf(procedure, step)
+        .filter((branch) => choicesIn(procedure, branch) === undefined)
+        .map((branch) => [branch, armsByFacts(procedure, branch)] as const),
+    ),
+);

@@ -24,32 +24,60 @@ const MOST_CHOICES = 512;
  * listed that only such readings would come to, and none is left out that a run takes.
  */
 export function possibleArms(procedure: Procedure, branch: Branch, known: Formula): ReadonlySet<number> {
-  const everyArm = new Set(branch.arms.keys());
   const conditions = branch.arms.flatMap((arm) => arm.if ?? []);
   const combinations = factCombinations(procedure, conditions);
-  if (combinations === undefined) return everyArm;
+  if (combinations === undefined) return new Set(branch.arms.keys());
+  const possible = new Set<number>();
+  for (const facts of combinations)
+    for (const arm of armsTaken(procedure, branch, known, facts, possible)) possible.add(arm);
+  return possible;
+}
+
+/**
+ * The arms that some readings and times take with each combination of the facts that a branch's conditions use, as
+ * {@link possibleArms} finds them; undefined where those are too many.
+ */
+export function armsByFacts(
+  procedure: Procedure,
+  branch: Branch,
+): readonly { readonly facts: Facts; readonly arms: readonly number[] }[] | undefined {
+  const combinations = factCombinations(
+    procedure,
+    branch.arms.flatMap((arm) => arm.if ?? []),
+  );
+  return combinations?.map((facts) => ({
+    facts,
+    arms: armsTaken(procedure, branch, all([]), facts, new Set()),
+  }));
+}
+
+/** What arms these facts lead to, those left out that are found already. */
+function armsTaken(
+  procedure: Procedure,
+  branch: Branch,
+  known: Formula,
+  facts: Facts,
+  found: ReadonlySet<number>,
+): readonly number[] {
   const own = procedure.steps.get(branch.step);
   const judged = own?.kind === "measure" ? rangeFormula(procedure, own, new Set([branch.outcome])) : all([]);
-  const given = all([known, judged, notNegative(conditions)]);
-  const possible = new Set<number>();
-  for (const facts of combinations) {
-    const names = namesIn(branch.step, facts, own?.kind === "measure" && branch.outcome !== "cannot");
-    const region: Formula[] = [given];
-    const take = (arm: number, more: readonly Formula[] = []) => {
-      if (!possible.has(arm) && satisfiable(all([...region, ...more])) !== false) possible.add(arm);
-    };
-    for (const [index, arm] of branch.arms.entries()) {
-      // A condition on a fact that is not known makes the last arm hold.
-      if (arm.if === undefined || arm.if.facts.some((id) => isUnknown(facts.get(id)))) {
-        take(arm.if === undefined ? index : branch.arms.length - 1);
-        break;
-      }
-      const condition = conditionOf(arm.if, names);
-      take(index, [condition]);
-      region.push({ kind: "not", part: condition });
+  const region: Formula[] = [known, judged, notNegative(branch.arms.flatMap((arm) => arm.if ?? []))];
+  const names = namesIn(branch.step, facts, own?.kind === "measure" && branch.outcome !== "cannot");
+  const arms: number[] = [];
+  const take = (arm: number, more: readonly Formula[] = []) => {
+    if (!found.has(arm) && satisfiable(all([...region, ...more])) !== false) arms.push(arm);
+  };
+  for (const [index, arm] of branch.arms.entries()) {
+    // A condition on a fact that is not known makes the last arm hold.
+    if (arm.if === undefined || arm.if.facts.some((id) => isUnknown(facts.get(id)))) {
+      take(arm.if === undefined ? index : branch.arms.length - 1);
+      break;
     }
+    const condition = conditionOf(arm.if, names);
+    take(index, [condition]);
+    region.push({ kind: "not", part: condition });
   }
-  return possible;
+  return arms;
 }
 
 /** Whether some reading gives this outcome; true where that was not decided. The step's value is computed. */

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Step } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { act, ask, build, end, fact, type Way } from "./build-procedure.ts";
+import { checked } from "./seeded/checked.ts";
 
 const round: Way = {
   arms: [
@@ -106,5 +107,52 @@ describe("a fact that is asked once", () => {
       { step: "left", outcome: "done" },
       { step: "next", outcome: "done" },
     ]);
+  });
+});
+
+describe("a condition on a choice and a reading at once", () => {
+  /** What is told where a flat plug alone leads from `again` to `never`, after this condition held. */
+  function told(condition: string) {
+    const text = `procedure: one
+title: The lamp stays dark
+revision: 1
+complaint: It stays dark.
+facts:
+  plug: { title: Plug, ask: Which?, choices: [round, flat] }
+faults:
+  wire-open: { title: Wire open, prior: 1 }
+  other: { title: Something else, prior: 1 }
+start: volts
+steps:
+  volts:
+    measure: voltage
+    unit: V
+    plausible: { from: 2 V, to: 20 V }
+    bands:
+      low: { under: 5 V, goto: refer }
+      high: { from: 5 V, then: [ { if: '${condition}', goto: again }, { goto: refer } ] }
+  again:
+    ask: Is it dry?
+    answers:
+      "yes": { then: [ { if: 'facts.plug == "flat"', goto: never }, { goto: refer } ] }
+      "no": { goto: refer }
+  never: { ask: Is it clean?, answers: { "yes": { goto: refer }, "no": { goto: refer } } }
+  refer: { end: referred }
+`;
+    const { findings, procedure } = checked({ id: "one", text } as Parameters<typeof checked>[0]);
+    if (procedure === undefined) throw new Error(JSON.stringify(findings));
+    return findings.filter(({ code }) => code === "unreachable-step").map(({ step }) => step);
+  }
+
+  it("leads on only with choices that some reading takes it with", () => {
+    expect(told('facts.plug == "round" && reading > 8.0')).toEqual(["never"]);
+    expect(told('facts.plug == "round" || reading > 30.0')).toEqual(["never"]);
+    expect(told('facts.plug == "flat" && reading < 5.0 || facts.plug == "round"')).toEqual(["never"]);
+  });
+
+  it("leads on with every choice that a reading can take it with", () => {
+    expect(told('facts.plug == "round" || reading > 8.0')).toEqual([]);
+    expect(told('!(facts.plug == "round" && reading > 8.0)')).toEqual([]);
+    expect(told('facts.plug == "round" ? reading > 8.0 : reading < 6.0')).toEqual([]);
   });
 });
