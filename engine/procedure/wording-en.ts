@@ -297,6 +297,8 @@ function badExpression(p: Params): string {
       return `${text} can't be worked out where the list has no such entry: the step would then count as one that could not be done.`;
     case "by-nothing":
       return `${text} can't be worked out where it divides by 0: the step would then count as one that could not be done.`;
+    case "over-range":
+      return `${text} can't be worked out where a reading is over range: the step would then count as one that could not be done.`;
     case "with-choice":
       return `${text} can't be worked out with every choice: the step would then count as one that could not be done.`;
     case "always-fails":
@@ -314,6 +316,8 @@ function badExpressionMend(p: Params): string {
       return "Ask for the entry first, as size(facts.codes) > 0 && …, or use exists or in.";
     case "by-nothing":
       return "Ask first whether what it divides by is 0, as readings.amps != 0.0 && …, or in an arm before it.";
+    case "over-range":
+      return "Ask first whether the reading is a number, as abs(readings.volts) < 1000.0 && …, or in an arm before it.";
     case "with-choice":
       return "Compare the choices as texts, or ask for a number: measure: and unit:.";
     default:

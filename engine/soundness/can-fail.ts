@@ -5,7 +5,17 @@ import type { Finding } from "../procedure/finding.ts";
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { Expression, Step } from "../procedure/model.ts";
 import { type Analysis, isReached } from "./analysis.ts";
-import { all, compared, constantSum, type Formula, type Linear, not, variableSum } from "./formula.ts";
+import {
+  addedSums,
+  all,
+  any,
+  compared,
+  constantSum,
+  type Formula,
+  type Linear,
+  not,
+  variableSum,
+} from "./formula.ts";
 import { conditionOf, isWhole, type Names, type Translation, translationOf } from "./formula-of.ts";
 import { failingAlways, knownOf } from "./impossible.ts";
 import { latestOutcomes } from "./latest-outcomes.ts";
@@ -18,12 +28,13 @@ import { type Reach, satisfiable } from "./satisfiable.ts";
 
 /**
  * `bad-expression` as a warning: a condition or value that a run can't work out, so that the step would count as
- * `cannot`. Looked for are an entry that a list may not have, a whole number divided by 0, 0 divided by 0, and a
- * choice that gives no number where one is wanted.
+ * `cannot`. Looked for are an entry that a list may not have, a whole number divided by 0, 0 divided by 0, `int`
+ * of a reading over range or 0 times one, and a choice that gives no number where one is wanted.
  *
  * What guards it is seen in earlier arms, beside `&&`, `||` and `?:`, and in the outcomes that readings can have had;
  * what is no sum of readings is taken for anything, the same wherever it is written again. No time since a step is
- * taken for 0. OL against OL is not looked for: nothing can be read then.
+ * taken for 0. Left to the run are OL against OL, where nothing can be read, a reading that is 0 times one over range,
+ * and whole numbers too large to be reckoned with.
  */
 export function checkCanFail(analysis: Analysis): readonly Finding[] {
   return analysis.flow.steps.flatMap((step, index) => {
@@ -51,10 +62,10 @@ interface Use {
   readonly outcome?: string;
 }
 
-type Why = "no-entry" | "by-nothing" | "with-choice";
+type Why = "no-entry" | "by-nothing" | "over-range" | "with-choice";
 
-/** A division, an index by a number (names are looked up by texts), or a text that is to be a number. */
-const RISKY = /[/%]|\[\s*[^\s"']|\b(?:double|int)\s*\(/;
+/** A division or product, an index by a number (names are looked up by texts), or what is to be made a number. */
+const RISKY = /[*/%]|\[\s*[^\s"']|\b(?:double|int)\s*\(/;
 
 const usesAt = perStep((procedure, step): readonly Use[] => {
   const inBranches = new Set<Expression>();
@@ -209,6 +220,15 @@ class Failures {
       case "%":
         if (this.#byNothing(node.op, node.args, given)) return "by-nothing";
         break;
+      case "*":
+        if (this.#zeroOverRange(node.args, given)) return "over-range";
+        break;
+      case "call": {
+        const [name, [only]] = node.args;
+        if (name === "int" && only !== undefined && this.#canBe(this.#overRange(only), given))
+          return "over-range";
+        break;
+      }
       case "[]":
         if (this.#noEntry(node.args, given)) return "no-entry";
         break;
@@ -243,6 +263,37 @@ class Failures {
       all([guard, compared(sum, constantSum(ZERO), "<")]),
     ]);
     return this.#someHold([missing], given);
+  }
+
+  /** 0 times what is over range is no number. Only a factor that stands for 0 by itself counts. */
+  #zeroOverRange([left, right]: readonly [ASTNode, ASTNode], given: readonly Formula[]): boolean {
+    return [
+      [left, right],
+      [right, left],
+    ].some(([nought, other]) => {
+      if (nought === undefined || other === undefined) return false;
+      const zero = (this.#translation.number(nought) ?? []).filter(
+        ({ sum }) => sum.factors.size === 0 && signOf(sum.constant) === 0,
+      );
+      if (zero.length === 0) return false;
+      return this.#canBe(this.#overRange(other), [...given, any(zero.map(({ guard }) => guard))]);
+    });
+  }
+
+  /** Cases in which a sum of readings is over range: only then is it as much as twice itself and not 0. */
+  #overRange(node: ASTNode): readonly Formula[] {
+    return (this.#translation.number(node) ?? []).flatMap(({ guard, sum }) => {
+      if (![...sum.factors.keys()].every((name) => /^(?:reading|value) /.test(name))) return [];
+      const twice = addedSums(sum, sum);
+      if (twice === undefined || sum.factors.size === 0) return [];
+      const nought = constantSum(ZERO);
+      return all([guard, compared(twice, sum, "=="), not(compared(sum, nought, "=="))]);
+    });
+  }
+
+  /** Whether one of these surely can hold together with what is given. */
+  #canBe(cases: readonly Formula[], given: readonly Formula[]): boolean {
+    return cases.length > 0 && satisfiable(all([...given, any(cases)]), reach) === true;
   }
 
   #isZero(node: ASTNode): readonly Formula[] {

@@ -54,6 +54,11 @@ describe("a condition that can't be worked out in some run", () => {
     ["10 % size(facts.codes) > 2", "by-nothing"],
     ["readings.volts / readings.amps > 2.0", "by-nothing"],
     ["readings.volts / (readings.amps * readings.volts) > 2.0", "by-nothing"],
+    ["int(readings.amps) > 3", "over-range"],
+    ["int(readings.amps) % 2 == 0", "over-range"],
+    ["readings.amps > 1.0 && int(readings.amps * 2.0) > 3", "over-range"],
+    ["0.0 * readings.amps > 1.0", "over-range"],
+    ["readings.amps * (readings.volts > 3.0 ? 0.0 : 1.0) > 1.0", "over-range"],
   ])("is told: %s", (condition, why) => {
     expect(told(when(condition))).toEqual([`warning ${why}`]);
   });
@@ -82,6 +87,11 @@ describe("a condition that can't be worked out in some run", () => {
     "(readings.volts + 1.0) / (abs(readings.volts) + abs(readings.amps)) > 2.0",
     'readings.volts / elapsed["volts"] > 2.0',
     'readings["volts"] > 2.0',
+    "abs(readings.amps) < 100.0 && int(readings.amps) > 3",
+    "abs(readings.amps) < 100.0 && 0.0 * readings.amps > 1.0",
+    "readings.volts * readings.amps > 1.0",
+    "2.0 * readings.amps > 1.0",
+    'int(elapsed["volts"]) > 3',
   ])("is not told where something guards it: %s", (condition) => {
     expect(told(when(condition))).toEqual([]);
   });
@@ -103,6 +113,10 @@ describe("a condition that can't be worked out in some run", () => {
   it("is guarded by the outcomes that the reading can have had", () => {
     const bands = "bands: { none: { under: 1 A, goto: refer }, some: { from: 1 A, goto: look } }";
     expect(told(when("readings.volts / readings.amps > 2.0"), { amps: bands })).toEqual([]);
+    const upTo = (end: string) =>
+      `bands: { none: { under: 1 A, goto: refer }, some: { from: 1 A, ${end} goto: look } ${end && ", more: { from: 9 A, goto: refer }"} }`;
+    expect(told(when("int(readings.amps) > 3"), { amps: upTo("under: 9 A,") })).toEqual([]);
+    expect(told(when("int(readings.amps) > 3"), { amps: upTo("") })).toEqual(["warning over-range"]);
   });
 
   it("is told of a choice that is no number", () => {
