@@ -54,7 +54,7 @@ export interface PlacedFinding {
 }
 
 /** Why a note says that a proof was not brought to its end: the parameter `why`. */
-const UNPROVEN: ReadonlySet<unknown> = new Set(["not-proven", "limits-open", "all-struck"]);
+const UNPROVEN: ReadonlySet<unknown> = new Set(["not-proven", "limits-open", "all-struck", "no-reading"]);
 
 /** Whether it says only that something is not proven. */
 export function isUnproven({ severity, params }: Pick<Finding, "severity" | "params">): boolean {

@@ -339,6 +339,8 @@ function unsupported(p: Params): string {
     return `A reading before fault ${fault} is held against limits that only a run knows: that there is ${percent(p("needed"))} proof is not shown.`;
   if (reason(p) === "all-struck")
     return `On some way to fault ${fault} a repair did not help, and no fault explains all answers any more: that there is ${percent(p("needed"))} proof is not shown.`;
+  if (reason(p) === "no-reading")
+    return `On one way to fault ${fault} there is less than ${percent(p("needed"))} proof, but no readings were found with which a run takes it.`;
   if (reason(p) === "struck")
     return `Fault ${fault} is concluded once more on a way on which its repair did not help: nothing speaks for it any more.`;
   const after = reason(p) === "after-conclusion" ? ", once a repair before it did not help" : "";

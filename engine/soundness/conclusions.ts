@@ -192,6 +192,7 @@ function unsupported(
   verdict: Pick<Verdict, "probability" | "rival" | "again">,
   witness: Finding["witness"] & {},
 ): Finding {
+  if (!isRead(analysis, witness)) return { ...notProven(analysis, step, "no-reading"), witness };
   return {
     code: "unsupported-conclusion",
     severity: verdict.again ? "warning" : "error",
@@ -207,6 +208,17 @@ function unsupported(
     step: step.id,
     witness,
   };
+}
+
+/** Whether a reading was found for each look of a witness: without one no run is known that walks it. */
+function isRead({ procedure }: Analysis, witness: Finding["witness"] & {}): boolean {
+  return witness.every(
+    ({ step, outcome, reading }) =>
+      reading !== undefined ||
+      procedure.steps.get(step)?.kind !== "measure" ||
+      outcome === "cannot" ||
+      outcome === "stop",
+  );
 }
 
 /** What the worst ways against each rival say of conclusions that nothing else decided. */
@@ -282,7 +294,7 @@ function logsOfWay(flow: Flow, table: EvidenceTable, way: readonly number[]): Fl
 }
 
 /** Why even a look at every state can leave a conclusion open. */
-type Unsure = "limits-open" | "all-struck";
+type Unsure = "limits-open" | "all-struck" | "no-reading";
 
 function notProven({ procedure }: Analysis, step: ConcludeStep, why?: Unsure): Finding {
   return {
