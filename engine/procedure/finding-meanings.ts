@@ -52,7 +52,7 @@ export const FINDING_MEANINGS: Readonly<Record<FindingCode, string>> = {
   "missing-caution":
     "The technician meets a hazard here and is not warned before. Name a caution that covers it, with what hurts and how it is avoided.",
   "set-up-not-put-back":
-    "Nothing says how this is put back. Write put-back, or put-back: none where there is nothing to put back.",
+    "Nothing says how this is put back, or how it is undone where a step must be without it: nobody would be told to do it. Write put-back, or put-back: none where there is nothing to put back.",
   "set-up-made-again":
     "Some way makes a set-up, undoes it for a step that must be without it, and makes it again for a later step. That is lawful, and its minutes are spent twice.",
   "set-up-conflict": "The step needs a set-up and asks for it to be undone, so it could never be begun.",

@@ -1,4 +1,5 @@
 /** English for the parts of the format: places, things, shapes, and what YAML does to people. */
+import { capital } from "./wording-en-words.ts";
 import type { Params } from "./wording-type.ts";
 
 /** One of a section: what people call it. */
@@ -326,8 +327,4 @@ function documentWord(kind: string): string {
 
 function word(table: Readonly<Record<string, string>>, name: string): string | undefined {
   return Object.hasOwn(table, name) ? table[name] : undefined;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,7 +1,10 @@
 /** The English catalogue. Short, spoken, trade words. */
 import type { FindingCode } from "./finding.ts";
+import { CONCLUSION_WORDS } from "./wording-en-conclusions.ts";
+import { EXPRESSION_WORDS } from "./wording-en-expressions.ts";
 import { HINT_WORDS } from "./wording-en-hints.ts";
 import { PHRASES, SHAPE_WORDS } from "./wording-en-shapes.ts";
+import { capital, either, quoted, reason } from "./wording-en-words.ts";
 import type { Params, Wording } from "./wording-type.ts";
 
 export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
@@ -38,8 +41,8 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   },
   "bad-expression": {
     title: "A condition that can't be read",
-    message: (p) => badExpression(p),
-    mend: (p) => badExpressionMend(p),
+    message: (p) => EXPRESSION_WORDS.message(p),
+    mend: (p) => EXPRESSION_WORDS.mend(p),
   },
   "plain-hint": {
     title: "Text that reads otherwise than it looks",
@@ -151,17 +154,8 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
   },
   "unsupported-conclusion": {
     title: "A conclusion without enough proof",
-    message: (p) => unsupported(p),
-    mend: (p) =>
-      reason(p) === "limits-open"
-        ? "Write a row of shares in the place of reads, or limits that are the same in every run."
-        : reason(p) === "all-struck"
-          ? "Leave some doubt in the evidence before it, as 0.01 or 0.99, or lead a failed repair elsewhere."
-          : reason(p) === "struck"
-            ? "Lead the failed repair past what concludes it again, or write at-most: 1 and an else at the branch that does."
-            : reason(p) === "not-proven"
-              ? "Part the procedure into called ones, or lead fewer ways together."
-              : "Add a test on this way that tells them apart, or state what the tests before it prove.",
+    message: (p) => CONCLUSION_WORDS.message(p),
+    mend: (p) => CONCLUSION_WORDS.mend(p),
   },
   "fault-never-found": {
     title: "A fault that no way finds",
@@ -282,76 +276,10 @@ function unknownNameMend(p: Params): string {
   return `Name one that is there, or add the ${PHRASES.thing(what)}.`;
 }
 
-function badExpression(p: Params): string {
-  const text = quoted(p("text")) || "The condition";
-  switch (reason(p)) {
-    case "no-reading":
-      return `${text} speaks of this reading, but no reading is taken here.`;
-    case "not-bool":
-      return `${text} gives no yes or no.`;
-    case "not-number":
-      return `${text} gives no number.`;
-    case "hyphen":
-      return `In ${text} the hyphen of ${quoted(p("detail"))} reads as a minus.`;
-    case "no-entry":
-      return `${text} can't be worked out where the list has no such entry: the step would then count as one that could not be done.`;
-    case "by-nothing":
-      return `${text} can't be worked out where it divides by 0: the step would then count as one that could not be done.`;
-    case "over-range":
-      return `${text} can't be worked out where a reading is over range: the step would then count as one that could not be done.`;
-    case "with-choice":
-      return `${text} can't be worked out with every choice: the step would then count as one that could not be done.`;
-    case "always-fails":
-      return `${text} can never be worked out: the step would always count as one that could not be done.`;
-    case "whole-number":
-      return `${text} puts a whole number beside a reading, which has decimals.`;
-    default:
-      return `${text} can't be read${p("detail") === "" ? "" : `: ${p("detail").replace(/\.$/, "")}`}.`;
-  }
-}
-
-function badExpressionMend(p: Params): string {
-  switch (reason(p)) {
-    case "no-entry":
-      return "Ask for the entry first, as size(facts.codes) > 0 && …, or use exists or in.";
-    case "by-nothing":
-      return "Ask first whether what it divides by is 0, as readings.amps != 0.0 && …, or in an arm before it.";
-    case "over-range":
-      return "Ask first whether the reading is a number, as abs(readings.volts) < 1000.0 && …, or in an arm before it.";
-    case "with-choice":
-      return "Compare the choices as texts, or ask for a number: measure: and unit:.";
-    default:
-      return p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`;
-  }
-}
-
 function endlessLoop(p: Params): string {
   if (reason(p) === "calls") return `Procedures call each other in a circle: ${p("name")}.`;
   if (p("to") === "") return `These steps can go round for ever: ${p("steps")}.`;
   return `Outcome ${quoted(p("outcome"))} of step ${quoted(p("step"))} leads back to ${quoted(p("to"))}, and nothing ends the going round.`;
-}
-
-function unsupported(p: Params): string {
-  const fault = quoted(p("fault"));
-  if (reason(p) === "not-proven")
-    return `Too many ways lead to fault ${fault} to look at each: that there is ${percent(p("needed"))} proof on all of them is not shown.`;
-  if (reason(p) === "limits-open")
-    return `A reading before fault ${fault} is held against limits that only a run knows: that there is ${percent(p("needed"))} proof is not shown.`;
-  if (reason(p) === "all-struck")
-    return `On some way to fault ${fault} a repair did not help, and no fault explains all answers any more: that there is ${percent(p("needed"))} proof is not shown.`;
-  if (reason(p) === "no-reading")
-    return `On one way to fault ${fault} there is less than ${percent(p("needed"))} proof, but no readings were found with which a run takes it.`;
-  if (reason(p) === "struck")
-    return `Fault ${fault} is concluded once more on a way on which its repair did not help: nothing speaks for it any more.`;
-  const after = reason(p) === "after-conclusion" ? ", once a repair before it did not help" : "";
-  const rival = p("rival") === "" ? "" : ` Fault ${quoted(p("rival"))} is still in the way.`;
-  return `Fault ${fault} is concluded with ${percent(p("probability"))} proof${after}; ${percent(p("needed"))} is needed.${rival}`;
-}
-
-/** A probability in percent, rounded down so that what falls short never reads as enough. */
-function percent(probability: string): string {
-  const tenths = Math.floor(Number(probability) * 1000 + 1e-9);
-  return tenths < 1 ? "under 0.1 %" : `${tenths / 10} %`;
 }
 
 /** A unit or a word as it was written, in quotes: a bare A reads as an article. */
@@ -421,23 +349,7 @@ function where(p: Params): string {
   return PHRASES.place(p("where"));
 }
 
-function reason(p: Params): string {
-  return either(p, "why", "reason");
-}
-
-function either(p: Params, one: string, other: string): string {
-  return p(one) || p(other);
-}
-
 function alternatives(keys: string): string {
   const words = keys.split(" ");
   return words.length < 2 ? keys : `${words.slice(0, -1).join(", ")} or ${words.at(-1)}`;
-}
-
-function quoted(text: string): string {
-  return text === "" ? "" : `"${text}"`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,0 +1,51 @@
+/** English for conditions and values that can't be read, or that some run can't work out. */
+import { quoted, reason } from "./wording-en-words.ts";
+import type { Params, Wording } from "./wording-type.ts";
+
+export const EXPRESSION_WORDS = {
+  message: badExpression,
+  mend: badExpressionMend,
+} as const satisfies Omit<Wording, "title">;
+
+function badExpression(p: Params): string {
+  const text = quoted(p("text")) || "The condition";
+  switch (reason(p)) {
+    case "no-reading":
+      return `${text} speaks of this reading, but no reading is taken here.`;
+    case "not-bool":
+      return `${text} gives no yes or no.`;
+    case "not-number":
+      return `${text} gives no number.`;
+    case "hyphen":
+      return `In ${text} the hyphen of ${quoted(p("detail"))} reads as a minus.`;
+    case "no-entry":
+      return `${text} can't be worked out where the list has no such entry: the step would then count as one that could not be done.`;
+    case "by-nothing":
+      return `${text} can't be worked out where it divides by 0: the step would then count as one that could not be done.`;
+    case "over-range":
+      return `${text} can't be worked out where a reading is over range: the step would then count as one that could not be done.`;
+    case "with-choice":
+      return `${text} can't be worked out with every choice: the step would then count as one that could not be done.`;
+    case "always-fails":
+      return `${text} can never be worked out: the step would always count as one that could not be done.`;
+    case "whole-number":
+      return `${text} puts a whole number beside a reading, which has decimals.`;
+    default:
+      return `${text} can't be read${p("detail") === "" ? "" : `: ${p("detail").replace(/\.$/, "")}`}.`;
+  }
+}
+
+function badExpressionMend(p: Params): string {
+  switch (reason(p)) {
+    case "no-entry":
+      return "Ask for the entry first, as size(facts.codes) > 0 && …, or use exists or in.";
+    case "by-nothing":
+      return "Ask first whether what it divides by is 0, as readings.amps != 0.0 && …, or in an arm before it.";
+    case "over-range":
+      return "Ask first whether the reading is a number, as abs(readings.volts) < 1000.0 && …, or in an arm before it.";
+    case "with-choice":
+      return "Compare the choices as texts, or ask for a number: measure: and unit:.";
+    default:
+      return p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`;
+  }
+}
