@@ -281,7 +281,8 @@ function eventOf(
   reading: string | undefined,
 ): RunEvent | undefined {
   const base = { at: 0, step: step.id };
-  if (outcome === "cannot") return { ...base, type: "cannot", reason: "" };
+  // A run takes no `cannot` without a reason.
+  if (outcome === "cannot") return { ...base, type: "cannot", reason: "witness" };
   if (outcome === "stop") return { at: 0, type: "stop", reason: "" };
   switch (step.kind) {
     case "ask":
