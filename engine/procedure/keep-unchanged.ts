@@ -76,34 +76,38 @@ const WORDS: ReadonlySet<string> = new Set([
   ...["needs", "without", "cautions", "hazards"],
 ]);
 
-const WORDS_AND_EVIDENCE: ReadonlySet<string> = new Set([...WORDS, "evidence"]);
+const EVIDENCE: ReadonlySet<string> = new Set(["evidence"]);
+const WORDS_AND_EVIDENCE: ReadonlySet<string> = new Set([...WORDS, ...EVIDENCE]);
 
-/** Whether two procedures decide and prove the same: their steps differ in words, times and set-ups at most. */
-export function decidesAlike(a: Procedure, b: Procedure): boolean {
-  return isAlike(a, b, (step, other) => isSameRecord(step, other, WORDS));
+/** In what the steps of two procedures differ whose runs go the same ways. */
+export interface Changes {
+  /** Words, times and set-ups. */
+  readonly words: boolean;
+  readonly evidence: boolean;
 }
 
-/** Whether runs of two procedures go the same ways, over the very same branches; what the steps show may differ. */
-export function goesAlike(a: Procedure, b: Procedure): boolean {
-  return isAlike(
-    a,
-    b,
-    (step, other) => step.outcomes === other?.outcomes && isSameRecord(step, other, WORDS_AND_EVIDENCE),
-  );
-}
-
-function isAlike(
-  a: Procedure,
-  b: Procedure,
-  alike: (step: Step, other: Step | undefined) => boolean,
-): boolean {
-  if (besideOf(a) !== besideOf(b) || a.start !== b.start || a.steps.size !== b.steps.size) return false;
-  const steps = b.steps.values();
-  for (const step of a.steps.values()) {
-    const other = steps.next().value;
-    if (step !== other && !alike(step, other)) return false;
+/**
+ * What an edit changed; undefined where runs may go other ways since, or something beside the steps changed. The
+ * newer procedure has its branches from the older one ({@link keepUnchanged}).
+ */
+export function changesOf(older: Procedure, newer: Procedure): Changes | undefined {
+  if (besideOf(older) !== besideOf(newer) || older.start !== newer.start) return undefined;
+  if (older.steps.size !== newer.steps.size) return undefined;
+  const changes = { words: false, evidence: false };
+  const steps = newer.steps.values();
+  for (const before of older.steps.values()) {
+    const step = steps.next().value;
+    if (step === before) continue;
+    if (step?.outcomes !== before.outcomes || !isSameRecord(before, step, WORDS_AND_EVIDENCE))
+      return undefined;
+    changes.words ||= !isSameRecord(before, step, EVIDENCE);
+    changes.evidence ||= !isSame(evidenceOf(before), evidenceOf(step));
   }
-  return true;
+  return changes;
+}
+
+function evidenceOf(step: Step): unknown {
+  return "evidence" in step ? step.evidence : undefined;
 }
 
 /** Whether two values of plain data, maps included, say the same. Maps in the same order: what stands first counts. */

@@ -1,4 +1,4 @@
-import { type Beside, besideOf, goesAlike } from "../procedure/keep-unchanged.ts";
+import { type Beside, besideOf, changesOf } from "../procedure/keep-unchanged.ts";
 import type { Procedure } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
@@ -28,7 +28,7 @@ export interface Analysis {
 export function analyse(procedure: Procedure): Analysis {
   const beside = besideOf(procedure);
   const last = LAST.get(beside);
-  if (last !== undefined && goesAlike(last.procedure, procedure)) {
+  if (last !== undefined && changesOf(last.procedure, procedure) !== undefined) {
     const flow = { ...last.flow, procedure, steps: [...procedure.steps.values()] };
     return { ...last, procedure, flow };
   }

@@ -1,7 +1,7 @@
 import type { Finding, FindingCode } from "../procedure/finding.ts";
 import type { Procedure } from "../procedure/model.ts";
 import { checkAfter } from "./after-order.ts";
-import { type Analysis, analyse } from "./analysis.ts";
+import { analyse } from "./analysis.ts";
 import { checkCanFail } from "./can-fail.ts";
 import { checkCautions } from "./cautions.ts";
 import { checkCoarse } from "./coarse.ts";
@@ -9,6 +9,7 @@ import { checkConclusions } from "./conclusions.ts";
 import { checkCover } from "./cover.ts";
 import { checkCertainEvidence, checkEvidenceSums, checkMissingEvidence } from "./evidence.ts";
 import { checkFaultsFound } from "./faults-found.ts";
+import { findingsOf, type Rule } from "./found-again.ts";
 import { checkArms } from "./impossible.ts";
 import { checkLoops } from "./loops.ts";
 import { checkNothingToUndo } from "./nothing-to-undo.ts";
@@ -20,28 +21,29 @@ import { checkMadeAgain } from "./set-up-made-again.ts";
 import { checkToldApart } from "./told-apart.ts";
 import { checkVerification } from "./verification.ts";
 
-const RULES: readonly ((analysis: Analysis) => readonly Finding[])[] = [
-  checkUnreachable,
-  checkDeadEnds,
-  checkLoops,
-  checkArms,
-  checkCanFail,
-  checkCover,
-  checkReadings,
-  checkCoarse,
-  checkVerification,
-  checkFaultsFound,
-  checkConclusions,
-  checkToldApart,
-  checkEvidenceSums,
-  checkMissingEvidence,
-  checkCertainEvidence,
-  checkCautions,
-  checkReferred,
-  checkSetUpConflicts,
-  checkMadeAgain,
-  checkNothingToUndo,
-  checkAfter,
+/** Every rule, with what it looks at beside the ways that runs can go. */
+const RULES: readonly Rule[] = [
+  { find: checkUnreachable, reads: "ways" },
+  { find: checkDeadEnds, reads: "ways" },
+  { find: checkLoops, reads: "ways" },
+  { find: checkArms, reads: "ways" },
+  { find: checkCanFail, reads: "words" },
+  { find: checkCover, reads: "ways" },
+  { find: checkReadings, reads: "words" },
+  { find: checkCoarse, reads: "ways" },
+  { find: checkVerification, reads: "ways" },
+  { find: checkFaultsFound, reads: "ways" },
+  { find: checkConclusions, reads: "evidence" },
+  { find: checkToldApart, reads: "evidence" },
+  { find: checkEvidenceSums, reads: "evidence" },
+  { find: checkMissingEvidence, reads: "evidence" },
+  { find: checkCertainEvidence, reads: "evidence" },
+  { find: checkCautions, reads: "words" },
+  { find: checkReferred, reads: "words" },
+  { find: checkSetUpConflicts, reads: "words" },
+  { find: checkMadeAgain, reads: "words" },
+  { find: checkNothingToUndo, reads: "words" },
+  { find: checkAfter, reads: "ways" },
 ];
 
 /** What is only wrong where no version shows otherwise: another sheet or call may have another value of a fact. */
@@ -63,7 +65,7 @@ export function checkProcedure(
 ): readonly Finding[] {
   const versions = [procedure, ...withSheets].map((version) => {
     const analysis = analyse(version);
-    return { version, findings: RULES.flatMap((rule) => rule(analysis)) };
+    return { version, findings: findingsOf(RULES, analysis) };
   });
   const told = new Map<string, Finding>();
   for (const { version, findings } of versions)

@@ -1,15 +1,13 @@
 import { neededProof } from "../procedure/called-rules.ts";
 import type { Finding } from "../procedure/finding.ts";
-import { type Beside, besideOf, decidesAlike } from "../procedure/keep-unchanged.ts";
-import type { ConcludeStep, FaultId, Procedure, Step } from "../procedure/model.ts";
-import { type Analysis, isReached } from "./analysis.ts";
+import type { ConcludeStep, FaultId, Step } from "../procedure/model.ts";
+import type { Analysis } from "./analysis.ts";
 import { componentsOf, membersOf } from "./components.ts";
 import { concludedAgain } from "./concluded-again.ts";
 import { type EvidenceTable, evidenceTable } from "./evidence-table.ts";
-import type { Flow, FlowEdge } from "./flow.ts";
+import type { Flow } from "./flow.ts";
 import { MOST_RELAXATIONS, type Ways, worstWay } from "./odds-bound.ts";
-import { perhapsStruck } from "./perhaps-struck.ts";
-import { leastProbabilities } from "./proven.ts";
+import { isBefore, type OpenConclusions, openConclusions } from "./open-conclusions.ts";
 import { faultLogs, hasOpenResult, runStates, wayToState } from "./run-states.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -31,19 +29,6 @@ import { witnessOf } from "./witness.ts";
  * so, or where a density is held against limits that only a run knows, the note says that nothing was proven.
  */
 export function checkConclusions(analysis: Analysis): readonly Finding[] {
-  const { procedure } = analysis;
-  const beside = besideOf(procedure);
-  const last = LAST_PROVEN.get(beside);
-  if (last !== undefined && decidesAlike(last, procedure)) return [];
-  const findings = lookedAt(analysis);
-  if (findings.length === 0) LAST_PROVEN.set(beside, procedure);
-  return findings;
-}
-
-/** The last procedure found proven, by what stands beside its steps: other words prove no less. */
-const LAST_PROVEN = new WeakMap<Beside, Procedure>();
-
-function lookedAt(analysis: Analysis): readonly Finding[] {
   const { flow, procedure } = analysis;
   const table = evidenceTable(flow);
   const again = concludedAgain(analysis);
@@ -96,54 +81,6 @@ function lookedAt(analysis: Analysis): readonly Finding[] {
     else if (!complete) undecided.push(index);
   }
   return [...findings, ...byRivals(analysis, table, open, undecided)];
-}
-
-interface Open {
-  /** Not proven for a run's first conclusion. */
-  readonly first: ReadonlySet<number>;
-  /** Not proven where another conclusion came before. */
-  readonly later: ReadonlySet<number>;
-}
-
-/** The conclusions that the bound over all ways leaves open. */
-function openConclusions(analysis: Analysis, table: EvidenceTable): Open {
-  const { flow, walked, procedure } = analysis;
-  const all = new Set<number>();
-  flow.steps.forEach((step, index) => {
-    if (step.kind === "conclude" && step.faults.some((id) => procedure.faults.has(id)))
-      if (isReached(analysis, index)) all.add(index);
-  });
-  const notProven = (asked: ReadonlySet<number>, walks: (edge: FlowEdge, id: number) => boolean) => {
-    const least = leastProbabilities(analysis, table, { walks, asked });
-    const isOpen = (index: number) => {
-      const step = flow.steps[index];
-      return step === undefined || !((least.get(index) ?? 0) >= neededProof(procedure, step));
-    };
-    return new Set([...asked].filter(isOpen));
-  };
-  const first = notProven(all, (edge, id) => walked[id] === 1 && isBefore(flow, edge));
-  const after = afterConclusion(analysis);
-  const later = new Set([...all].filter((index) => after[index] === 1));
-  const open = notProven(later, (_, id) => walked[id] === 1);
-  return { first, later: new Set([...open, ...perhapsStruck(flow, walked, later)]) };
-}
-
-function isBefore(flow: Flow, edge: FlowEdge): boolean {
-  return flow.steps[edge.from]?.kind !== "conclude";
-}
-
-/** 1 for each step that can come after a conclusion. */
-function afterConclusion({ flow, walked }: Analysis): Uint8Array {
-  const after = new Uint8Array(flow.steps.length);
-  const waiting = [...flow.steps.keys()].filter((index) => flow.steps[index]?.kind === "conclude");
-  for (let at = waiting.pop(); at !== undefined; at = waiting.pop())
-    for (const id of flow.out[at] ?? []) {
-      const to = flow.edges[id]?.to ?? -1;
-      if (walked[id] === 0 || after[to] !== 0) continue;
-      after[to] = 1;
-      waiting.push(to);
-    }
-  return after;
 }
 
 /** Rounding in products of shares stays far below this. */
@@ -225,7 +162,7 @@ function isRead({ procedure }: Analysis, witness: Finding["witness"] & {}): bool
 function byRivals(
   analysis: Analysis,
   table: EvidenceTable,
-  open: Open,
+  open: OpenConclusions,
   undecided: readonly number[],
 ): readonly Finding[] {
   if (undecided.length === 0) return [];

@@ -1,19 +1,10 @@
-import type { FaultId, Procedure } from "../procedure/model.ts";
-import { reachesFixed } from "../procedure/reaches-fixed.ts";
+import type { FaultId } from "../procedure/model.ts";
 import type { Analysis } from "./analysis.ts";
-import { componentsOf, membersOf } from "./components.ts";
 import type { EvidenceTable } from "./evidence-table.ts";
-import type { Flow, FlowEdge } from "./flow.ts";
-import { heldBack } from "./held-back.ts";
+import type { FlowEdge } from "./flow.ts";
 import { loopResults } from "./loop-results.ts";
 import { OddsTrees } from "./odds-tree.ts";
-
-/** Which steps and edges a bound looks at. */
-export interface Part {
-  readonly walks: (edge: FlowEdge, id: number) => boolean;
-  /** Conclusions asked about. */
-  readonly asked: ReadonlySet<number>;
-}
+import type { WaysToConclusions } from "./ways-to-conclusions.ts";
 
 /**
  * A lower bound of the concluded faults' probability at each conclusion asked about, over all ways to it.
@@ -25,25 +16,16 @@ export interface Part {
  * than some 200 steps count as having shown anything. Time: steps times the faults a step names, times their log.
  */
 export function leastProbabilities(
-  { flow, procedure }: Analysis,
+  { flow }: Analysis,
   table: EvidenceTable,
-  part: Part,
+  { asked, kept, components, members, strikes, held }: WaysToConclusions,
 ): ReadonlyMap<number, number> {
   const trees = new OddsTrees(table.priors);
-  const useful = leadingTo(flow, part);
-  const kept = new Uint8Array(flow.edges.length);
-  flow.edges.forEach((edge, id) => {
-    if (useful[edge.to] === 1 && part.walks(edge, id)) kept[id] = 1;
-  });
-  const components = componentsOf(flow, (_, id) => kept[id] === 1);
-  const members = membersOf(components);
-  const strikes = strikesOf(flow, kept, procedure, table);
-  const held = heldBack(flow, kept);
   const found = new Map<number, number>();
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
   const arrived = new Int32Array(components.cyclic.length).fill(-1);
   const first = components.of[flow.start] ?? -1;
-  if (first < 0 || useful[flow.start] === 0 || trees.blank === -1) return found;
+  if (asked.size === 0 || first < 0 || trees.blank === -1) return found;
   arrived[first] = trees.blank;
   /** `before` has what the step itself had shown before, which stays where this answer is held back. */
   const leave = (tree: number, id: number, before: number): void => {
@@ -65,7 +47,7 @@ export function leastProbabilities(
     if (tree === -1) continue;
     const judge = (index: number, at: number): void => {
       const step = flow.steps[index];
-      if (step?.kind !== "conclude" || !part.asked.has(index)) return;
+      if (step?.kind !== "conclude" || !asked.has(index)) return;
       const group = step.faults.flatMap((id: FaultId) => faultNumber.get(id) ?? []);
       found.set(index, trees.leastProbability(at, group));
     };
@@ -92,69 +74,4 @@ export function leastProbabilities(
 
 function sayOf(table: EvidenceTable, edge: FlowEdge): number {
   return edge.branch === undefined ? 0 : table.say(edge.from, edge.branch.outcome);
-}
-
-function leadingTo(flow: Flow, { walks, asked }: Part): Uint8Array {
-  const useful = new Uint8Array(flow.steps.length);
-  const waiting = [...asked];
-  for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
-    if (useful[at] === 1) continue;
-    useful[at] = 1;
-    for (const id of flow.into[at] ?? []) {
-      const edge = flow.edges[id];
-      if (edge !== undefined && useful[edge.from] === 0 && walks(edge, id)) waiting.push(edge.from);
-    }
-  }
-  return useful;
-}
-
-const NONE = -1;
-const SEVERAL = -2;
-
-/** Faults struck on the edges by which a verification fails, where it can only be one conclusion's. */
-function strikesOf(
-  flow: Flow,
-  kept: Uint8Array,
-  procedure: Procedure,
-  table: EvidenceTable,
-): ReadonlyMap<number, readonly number[]> {
-  const strikes = new Map<number, readonly number[]>();
-  const verifying = new Map<number, number>();
-  const waiting: number[] = [];
-  const arrive = (to: number, value: number): void => {
-    const known = verifying.get(to);
-    const next = known === undefined || known === value ? value : SEVERAL;
-    if (known === next) return;
-    verifying.set(to, next);
-    waiting.push(to);
-  };
-  if (!flow.edges.some(({ branch }, id) => kept[id] === 1 && branch?.outcome === "repaired")) return strikes;
-  const fixed = reachesFixed(procedure);
-  const fails = (edge: FlowEdge) => !fixed.has(flow.steps[edge.to]?.id ?? "");
-  arrive(flow.start, NONE);
-  for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
-    const step = flow.steps[at];
-    const here = step?.kind === "end" && step.end === "fixed" ? NONE : (verifying.get(at) ?? NONE);
-    for (const id of flow.out[at] ?? []) {
-      const edge = flow.edges[id];
-      if (edge === undefined || kept[id] === 0) continue;
-      const begins = edge.branch?.outcome === "repaired";
-      arrive(edge.to, begins ? at : here !== NONE && edge.branch && fails(edge) ? NONE : here);
-    }
-  }
-  const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
-  for (const [id, edge] of flow.edges.entries()) {
-    const outcome = edge.branch?.outcome;
-    if (kept[id] === 0 || outcome === undefined || !fails(edge)) continue;
-    if (outcome === "repaired" || outcome === "cannot" || outcome === "stop") continue;
-    const step = flow.steps[edge.from];
-    if (step?.kind === "end" && step.end === "fixed") continue;
-    const conclusion = flow.steps[verifying.get(edge.from) ?? NONE];
-    if (conclusion?.kind === "conclude")
-      strikes.set(
-        id,
-        conclusion.faults.flatMap((fault) => faultNumber.get(fault) ?? []),
-      );
-  }
-  return strikes;
 }

@@ -1,11 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-  besideOf,
-  decidesAlike,
-  goesAlike,
-  keepUnchanged,
-} from "../../../engine/procedure/keep-unchanged.ts";
+import { besideOf, changesOf, keepUnchanged } from "../../../engine/procedure/keep-unchanged.ts";
 import { loadProcedure } from "../../../engine/procedure/load.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
@@ -47,23 +42,28 @@ describe("two readings of one procedure", () => {
     expect(newer.certainty).toBe(0.9);
   });
 
-  it("decide alike where only words and times differ, and not where a branch leads elsewhere", () => {
+  it("differ in words where only those and times do, in evidence where that does, and go other ways where a branch leads elsewhere", () => {
     const older = shippedProcedure("slow-crank");
     const [id, step] = [...older.steps].find(([, each]) => each.kind === "ask") ?? [];
     if (id === undefined || step === undefined) throw new Error("no step");
     const having = (changed: typeof step) => ({ ...older, steps: new Map([...older.steps, [id, changed]]) });
-    expect(decidesAlike(older, having({ ...step, title: "Other words", minutes: 99 }))).toBe(true);
+    expect(changesOf(older, having({ ...step, title: "Other words", minutes: 99 }))).toEqual({
+      words: true,
+      evidence: false,
+    });
     const [outcome, branch] = [...step.outcomes][0] ?? [];
     if (outcome === undefined || branch === undefined) throw new Error("no branch");
     const arms = branch.arms.map((arm) => ({ ...arm, goto: older.start }));
     const outcomes = new Map([...step.outcomes, [outcome, { ...branch, arms }]]);
-    expect(decidesAlike(older, having({ ...step, outcomes }))).toBe(false);
+    expect(changesOf(older, having({ ...step, outcomes }))).toBeUndefined();
     const asked = [...older.steps.values()].find((each) => each.evidence !== undefined);
     if (asked === undefined) throw new Error("no evidence");
     const { evidence: _, ...blind } = asked;
-    expect(decidesAlike(older, { ...older, steps: new Map([...older.steps, [asked.id, blind]]) })).toBe(
-      false,
-    );
+    expect(changesOf(older, { ...older, steps: new Map([...older.steps, [asked.id, blind]]) })).toEqual({
+      words: false,
+      evidence: true,
+    });
+    expect(changesOf(older, older)).toEqual({ words: false, evidence: false });
   });
 
   it("go the same ways where one step lost its evidence, and are proved as if new", () => {
@@ -76,7 +76,7 @@ describe("two readings of one procedure", () => {
         const newer = { ...again(older), steps: new Map([...again(older).steps, [asked.id, blind]]) };
         checkProcedure(older);
         const kept = keepUnchanged(older, newer);
-        expect(goesAlike(older, kept)).toBe(true);
+        expect(changesOf(older, kept)).toEqual({ words: false, evidence: true });
         expect(checkProcedure(kept)).toEqual(checkProcedure(again(newer)));
       }),
       { numRuns: 100 },
@@ -91,10 +91,12 @@ describe("two readings of one procedure", () => {
       ...older,
       steps: new Map([...older.steps, [step.id, changed]]),
     });
-    expect(goesAlike(older, having({ ...step, title: "Other words" }))).toBe(true);
-    expect(goesAlike(older, having({ ...step, outcomes: new Map([...step.outcomes].slice(1)) }))).toBe(false);
+    expect(changesOf(older, having({ ...step, title: "Other words" }))).toBeDefined();
+    expect(
+      changesOf(older, having({ ...step, outcomes: new Map([...step.outcomes].slice(1)) })),
+    ).toBeUndefined();
     const quantity = step.quantity === "voltage" ? "current" : "voltage";
-    expect(goesAlike(older, having({ ...step, quantity }))).toBe(false);
+    expect(changesOf(older, having({ ...step, quantity }))).toBeUndefined();
   });
 
   it("are proved as if new where a limit has moved under a branch that asks for the reading", () => {

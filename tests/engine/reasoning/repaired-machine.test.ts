@@ -5,6 +5,7 @@ import { analyse } from "../../../engine/soundness/analysis.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { evidenceTable } from "../../../engine/soundness/evidence-table.ts";
 import { leastProbabilities } from "../../../engine/soundness/proven.ts";
+import { waysToConclusions } from "../../../engine/soundness/ways-to-conclusions.ts";
 import { Job } from "../machine/job.ts";
 import { sound } from "../procedure/fan-text.ts";
 
@@ -133,10 +134,11 @@ describe("an answer given to verify a repair", () => {
     const procedure = lamp("coil", LEFT);
     const analysis = analyse(procedure);
     const cb = analysis.flow.indexOf.get("cb") ?? -1;
-    const least = leastProbabilities(analysis, evidenceTable(analysis.flow), {
-      walks: (_, id) => analysis.walked[id] === 1,
-      asked: new Set([cb]),
-    });
+    const least = leastProbabilities(
+      analysis,
+      evidenceTable(analysis.flow),
+      waysToConclusions(analysis, new Set([cb]), (_, id) => analysis.walked[id] === 1),
+    );
     expect(least.get(cb)).toBeLessThan(0.02 / 1.02 + 1e-9);
   });
 

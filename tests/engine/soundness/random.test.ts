@@ -13,6 +13,7 @@ import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { evidenceTable } from "../../../engine/soundness/evidence-table.ts";
 import { figuresOf } from "../../../engine/soundness/figures.ts";
 import { leastProbabilities } from "../../../engine/soundness/proven.ts";
+import { waysToConclusions } from "../../../engine/soundness/ways-to-conclusions.ts";
 import { randomProcedure } from "./random-procedure.ts";
 import { OPENING, replayWitness } from "./replay-witness.ts";
 
@@ -156,10 +157,11 @@ describe("on procedures written at random", () => {
           const analysis = analyse(procedure);
           const { flow, walked } = analysis;
           const asked = new Set([...flow.steps.keys()].filter((at) => flow.steps[at]?.kind === "conclude"));
-          const least = leastProbabilities(analysis, evidenceTable(flow), {
-            walks: (_, id) => walked[id] === 1,
-            asked,
-          });
+          const least = leastProbabilities(
+            analysis,
+            evidenceTable(flow),
+            waysToConclusions(analysis, asked, (_, id) => walked[id] === 1),
+          );
           for (const choices of walks)
             for (const run of walk(procedure, choices)) {
               const step = procedure.steps.get(run.step);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { keepUnchanged } from "../../../../engine/procedure/keep-unchanged.ts";
-import type { Procedure } from "../../../../engine/procedure/model.ts";
+import type { Procedure, Step } from "../../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../../engine/soundness/check.ts";
 import { checked } from "./checked.ts";
 import { spoiled } from "./defect.ts";
@@ -19,6 +19,21 @@ function found(procedure: Procedure) {
   return checkProcedure(structuredClone(procedure));
 }
 
+/** A step with other words, times and set-ups, and with other evidence. */
+function rewritten({ setUps }: Procedure, step: Step): readonly Step[] {
+  const needs = [...setUps.keys()].slice(0, 1);
+  const { evidence, ...blind } = step;
+  return [
+    { ...step, title: "Other words", minutes: step.minutes + 7 },
+    { ...step, hazards: ["airbag"], cautions: [] },
+    { ...step, needs, without: [] },
+    { ...step, needs: [], without: needs },
+    ...(evidence === undefined
+      ? []
+      : [blind as Step, { ...step, evidence: { ...evidence, rows: new Map() } }]),
+  ];
+}
+
 describe("a procedure proved again after an edit", () => {
   it.each(EDITS)("gives what a first proof gives: $code into $into, $what, and back", ({ older, newer }) => {
     checkProcedure(older);
@@ -27,6 +42,20 @@ describe("a procedure proved again after an edit", () => {
     const mended = keepUnchanged(spoilt, structuredClone(older));
     expect(checkProcedure(mended)).toEqual(found(older));
   });
+
+  it.each(EDITS)(
+    "gives it after edits of words and evidence alone too: $code into $into, $what",
+    ({ newer }) => {
+      let last = newer;
+      checkProcedure(last);
+      for (const [id, step] of newer.steps)
+        for (const edited of rewritten(newer, step)) {
+          const next = structuredClone({ ...newer, steps: new Map([...newer.steps, [id, edited]]) });
+          last = keepUnchanged(last, next);
+          expect(checkProcedure(last)).toEqual(found(next));
+        }
+    },
+  );
 
   it("was tried with 100 slips or more", () => {
     expect(EDITS.length).toBeGreaterThanOrEqual(100);
