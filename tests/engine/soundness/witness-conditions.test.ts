@@ -5,13 +5,21 @@ import { witnessAnswers } from "../../../engine/soundness/witness-answers.ts";
 import { checked } from "./seeded/checked.ts";
 import type { SoundCase } from "./seeded/parts.ts";
 
+interface Told {
+  readonly facts?: string;
+  readonly where?: string;
+  /** What else the step with the condition says. */
+  readonly look?: string;
+}
+
 /** The witness of a conclusion without proof behind a condition, and the path of the run that it gives. */
-function shown(condition: string, { facts = "", where = "worn" }: { facts?: string; where?: string } = {}) {
+function shown(condition: string, { facts = "", where = "worn", look = "" }: Told = {}) {
   const [then, last] = where === "worn" ? ["worn-bad", "refer"] : ["refer", "worn-bad"];
   const text = `procedure: one
 title: The lamp stays dark
 revision: 1
 complaint: It stays dark.
+cautions: { stand: { signal: warning, hazard: It can start., avoid: Keep clear., covers: [rotating] } }
 facts: { warm: { title: Warm, measure: temperature, unit: degC }${facts} }
 faults:
   worn: { title: Worn, prior: 1 }
@@ -27,7 +35,7 @@ steps:
       high: { from: 5 V, goto: look }
   look:
     ask: Is it worn?
-    answers:
+${look}    answers:
       "yes": { then: [ { if: '${condition}', goto: ${then} }, { goto: ${last} } ] }
       "no": { goto: refer }
   worn-bad: { conclude: worn, goto: refer }
@@ -72,6 +80,17 @@ describe("the witness of a way behind a condition", () => {
     const { steps, facts } = shown('facts.kind == "large" && facts.warm > 30.0', { facts: KIND });
     expect(steps).toContain("worn-bad");
     expect(facts.kind).toBe("large");
+  });
+
+  it("tells a measured fact behind the cautions that come before it", () => {
+    const { witness, steps, facts } = shown('facts.warm > 30.0 && facts.kind == "large"', {
+      facts: KIND,
+      look: "    cautions: [stand]\n",
+    });
+    expect(witness.filter(({ hangsOn }) => hangsOn !== undefined)).toEqual([]);
+    expect(steps).toEqual(expect.arrayContaining(["facts/kind", "facts/warm", "worn-bad"]));
+    expect(steps.slice(0, -2)).toEqual(witness.map(({ step }) => step));
+    expect(facts.warm).toBeGreaterThan(30);
   });
 
   it("keeps each reading in its band", () => {
