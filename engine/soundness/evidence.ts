@@ -55,8 +55,9 @@ const certainFindings = perStep((_, step): readonly Finding[] =>
 export function checkMissingEvidence(analysis: Analysis): readonly Finding[] {
   const beforeConclusion = reachedBeforeConclusion(analysis);
   return analysis.flow.steps.flatMap((step, index) => {
+    if (step.evidence !== undefined || beforeConclusion[index] === 0) return [];
     const outcomes = tellingOutcomes(step);
-    if (step.evidence !== undefined || outcomes.length < 2 || beforeConclusion[index] === 0) return [];
+    if (outcomes.length < 2) return [];
     const targets = new Set(
       outcomes.flatMap((outcome) => step.outcomes.get(outcome)?.arms.map((arm) => arm.goto) ?? []),
     );
