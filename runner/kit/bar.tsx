@@ -1,3 +1,6 @@
+/** A narrower interval would be a speck under the end of the bar. */
+const LEAST_DRAWN = 0.03;
+
 /** A share from 0 to 1 as a bar in ink, with an interval drawn as a thin line where one is known. */
 export function Bar({
   share,
@@ -17,7 +20,7 @@ export function Bar({
           rx={share < 0.03 ? 1 : 5}
         />
       )}
-      {interval === undefined ? null : (
+      {interval === undefined || interval[1] - interval[0] < LEAST_DRAWN ? null : (
         <line
           className="bar-interval"
           x1={`${interval[0] * 100}%`}
