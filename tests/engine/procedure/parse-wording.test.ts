@@ -3,6 +3,7 @@ import { FINDING_CODES, type Finding, type FindingCode } from "../../../engine/p
 import { nearest } from "../../../engine/procedure/nearest.ts";
 import { visible } from "../../../engine/procedure/visible.ts";
 import { findingTitle, placeFinding } from "../../../engine/procedure/wording.ts";
+import { SHAPES } from "../../../schemas/generated/shapes.ts";
 import { findingsOf, withSteps } from "./parse-findings.ts";
 
 describe("the catalogue", () => {
@@ -58,6 +59,19 @@ describe("the catalogue", () => {
   ])("tells %s of %j as people would", (code, params, message) => {
     const node = { file: "a.yaml", path: [] };
     expect(placeFinding({ code, severity: "error", params, node }, new Map()).message).toBe(message);
+  });
+
+  it("says what to write for every part of the format that holds something else, never to mend a number", () => {
+    for (const document of Object.values(SHAPES))
+      for (const kind of Object.keys(document.kinds)) {
+        const params = { where: "repairs.fit.do.0", expected: kind, found: "number", text: "7" };
+        const { message, mend } = placeFinding(
+          { code: "wrong-shape", severity: "error", params, node: { file: "a.yaml", path: [] } },
+          new Map(),
+        );
+        expect(message).not.toContain(`should be ${kind},`);
+        expect(mend).not.toContain("number, or take");
+      }
   });
 
   it("shows terminal escapes and direction marks, and obeys none", () => {
