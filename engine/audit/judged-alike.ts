@@ -1,7 +1,7 @@
 /** Whether two texts judge a measurement alike, and what a recorded reading is by the limits of another text. */
 import { numericBands } from "../machine/limits.ts";
 import type { Run } from "../machine/run.ts";
-import type { Scene } from "../procedure/expression.ts";
+import { NOTHING_KNOWN } from "../procedure/expression.ts";
 import type {
   Expression,
   Limit,
@@ -167,6 +167,3 @@ class Judging {
 function inUnit(quantity: Quantity | undefined, unit: string): unknown {
   return quantity && (convert(quantity.value, quantity.unit, unit) ?? quantity);
 }
-
-const nothing = () => undefined;
-const NOTHING_KNOWN: Scene = { fact: nothing, reading: nothing, value: nothing, elapsed: nothing };

@@ -47,6 +47,10 @@ export interface Scene {
   readonly thisReading?: number;
 }
 
+const nothing = () => undefined;
+/** What no run has told or read yet. */
+export const NOTHING_KNOWN: Scene = { fact: nothing, reading: nothing, value: nothing, elapsed: nothing };
+
 type Evaluated =
   | { readonly ok: true; readonly value: boolean | number | string }
   /** `problem` where a formula of the trade was called outside its range. */

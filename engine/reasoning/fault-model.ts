@@ -6,7 +6,7 @@
  * takes, with equal chance, those outcomes from which a conclusion can still be reached; all where none does.
  */
 import { numericBands } from "../machine/limits.ts";
-import type { Scene } from "../procedure/expression.ts";
+import { NOTHING_KNOWN } from "../procedure/expression.ts";
 import type { MeasureStep, Procedure } from "../procedure/model.ts";
 import type { AccuracyRange } from "../quantity/accuracy.ts";
 import { convert, convertDifference } from "../quantity/units.ts";
@@ -92,9 +92,6 @@ function cumulative(shares: readonly number[]): Float64Array | undefined {
   }
   return sums;
 }
-
-const nothing = () => undefined;
-const NOTHING_KNOWN: Scene = { fact: nothing, reading: nothing, value: nothing, elapsed: nothing };
 
 function readModel(
   procedure: Procedure,

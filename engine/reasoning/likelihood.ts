@@ -3,7 +3,7 @@
  * row spread equally over the outcomes it does not name, `otherwise` for every fault not named, flat without.
  */
 import { numericBands } from "../machine/limits.ts";
-import type { Scene } from "../procedure/expression.ts";
+import { NOTHING_KNOWN } from "../procedure/expression.ts";
 import type { Evidence, FaultId, MeasureStep, Outcome, Procedure, Step } from "../procedure/model.ts";
 import { convert, convertDifference } from "../quantity/units.ts";
 import { type NumericBand, sharesOf } from "../quantity/verdict.ts";
@@ -91,6 +91,3 @@ function readsRow(
 function plainBands(procedure: Procedure, step: MeasureStep): readonly NumericBand[] | undefined {
   return numericBands(procedure, { specifications: {} }, step, NOTHING_KNOWN);
 }
-
-const nothing = () => undefined;
-const NOTHING_KNOWN: Scene = { fact: nothing, reading: nothing, value: nothing, elapsed: nothing };

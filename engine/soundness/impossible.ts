@@ -1,4 +1,4 @@
-import { evaluateExpression } from "../procedure/expression.ts";
+import { evaluateExpression, NOTHING_KNOWN } from "../procedure/expression.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type {
   Branch,
@@ -135,13 +135,6 @@ export function failingAlways(procedure: Procedure, branch: Branch): Expression 
   const conditions = branch.arms.flatMap((arm) => arm.if ?? []);
   return conditions.find((each) => !evaluateExpression(each, NOTHING_KNOWN).ok) ?? conditions[0];
 }
-
-const NOTHING_KNOWN = {
-  fact: () => undefined,
-  reading: () => undefined,
-  value: () => undefined,
-  elapsed: () => undefined,
-};
 
 /** A fact that the call or the equipment sheet gives is there to leave arms out. */
 function givenRulesOut(
