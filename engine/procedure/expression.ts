@@ -1,39 +1,14 @@
 /**
- * Conditions and values in CEL: checked when a procedure is linked, evaluated when a run needs them.
+ * Conditions and values in CEL, evaluated when a run needs them; they were checked when the procedure was linked.
  * CEL: the Common Expression Language, https://github.com/google/cel-spec.
  */
-import { type ASTNode, Environment, type ParseResult } from "@marcbachmann/cel-js";
-import { FUNCTIONS, type FunctionProblem } from "../quantity/functions.ts";
+import type { ASTNode, ParseResult } from "@marcbachmann/cel-js";
+import type { FunctionProblem } from "../quantity/functions.ts";
+import { BASE, environmentFor, RUNNING } from "./expression-environment.ts";
 import { presentSteps, unguardedSteps } from "./expression-guards.ts";
-import {
-  CALLABLE,
-  CHECKED,
-  memberForm,
-  type NameProblem,
-  type Resolve,
-  type Rewritten,
-  type Root,
-  rewriteNames,
-  type Variable,
-} from "./expression-names.ts";
-import type { Finding } from "./finding.ts";
-import type { Expression, FactValue, NodePath, StepId } from "./model.ts";
-import { nearest } from "./nearest.ts";
-import { OutOfRange, sourcedCall } from "./sourced-call.ts";
-
-export type FactType = "string" | "double" | "list<string>";
-
-/** What an expression may name where it stands. */
-export interface ExpressionNames {
-  /** The full id behind a name as written, hyphens or underscores. */
-  readonly resolve: Resolve;
-  /** Names as they could be written, to find the one meant. */
-  candidates(root: Root): readonly string[];
-  factType(id: string): FactType;
-  /** Whether there is a reading of this step. */
-  readonly thisReading: boolean;
-  readonly wants: "bool" | "number";
-}
+import { CHECKED, memberForm, type Resolve, rewriteNames, type Variable } from "./expression-names.ts";
+import type { Expression, FactValue, StepId } from "./model.ts";
+import { OutOfRange } from "./sourced-call.ts";
 
 /** Where a run's values come from. */
 export interface Scene {
@@ -55,44 +30,6 @@ type Evaluated =
   | { readonly ok: true; readonly value: boolean | number | string }
   /** `problem` where a formula of the trade was called outside its range. */
   | { readonly ok: false; readonly why: "unknown-fact" | "failed"; readonly problem?: FunctionProblem };
-
-/** The expression with its names resolved, or what is wrong with it: `bad-expression`, `unknown-name`. */
-export function compileExpression(
-  text: string,
-  scope: string,
-  node: NodePath,
-  names: ExpressionNames,
-): { readonly expression?: Expression; readonly findings: readonly Finding[] } {
-  const bad = (reason: string, detail: string, write = ""): Finding => ({
-    code: "bad-expression",
-    severity: "error",
-    params: { text, reason, detail, ...(write === "" ? {} : { write }) },
-    node,
-  });
-  let ast: ASTNode;
-  try {
-    ast = BASE.parse(text).ast;
-  } catch (thrown) {
-    return { findings: [bad("syntax", summaryOf(thrown))] };
-  }
-  const rewritten = rewriteNames(ast, names.resolve);
-  if (rewritten.problems.length > 0) {
-    return { findings: rewritten.problems.map((problem) => problemFinding(problem, names, node, bad)) };
-  }
-  if (!names.thisReading && rewritten.variables.some((variable) => variable.kind === "this-reading")) {
-    return { findings: [bad("no-reading", "reading")] };
-  }
-  const checked = checkTypes(rewritten.text, rewritten.variables, names);
-  if (!checked.valid) {
-    const write = wholeNumberHint(ast, names);
-    const finding =
-      write === undefined ? bad("types", checked.detail) : bad("whole-number", checked.detail, write);
-    return { findings: [finding] };
-  }
-  const wanted = names.wants === "bool" ? ["bool"] : ["double", "int"];
-  if (!wanted.includes(checked.type)) return { findings: [bad(`not-${names.wants}`, checked.type)] };
-  return { expression: Object.freeze({ text, scope, ...usedIds(rewritten.variables), node }), findings: [] };
-}
 
 /**
  * What an expression gives in a scene. `unknown-fact` when a fact it uses is not known; `failed` when it uses a
@@ -196,113 +133,6 @@ function resolverOf(expression: Expression): Resolve {
   };
 }
 
-const LIMITS = { maxAstNodes: 1_000, maxDepth: 60 };
-
-function baseEnvironment(limits: typeof LIMITS): Environment {
-  const base = new Environment({ limits });
-  base.registerFunction("abs(double): double", (x: number) => Math.abs(x));
-  base.registerFunction("abs(int): int", (x: bigint) => (x < 0n ? -x : x));
-  for (const [name, pick] of [
-    ["min", Math.min],
-    ["max", Math.max],
-  ] as const) {
-    for (const count of [2, 3, 4]) {
-      const doubles = Array.from({ length: count }, () => "double").join(", ");
-      base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) => pick(...numbers));
-    }
-  }
-  for (const { name, parameters } of FUNCTIONS.values()) {
-    const doubles = parameters.map(() => "double").join(", ");
-    base.registerFunction(`${name}(${doubles}): double`, (...numbers: number[]) =>
-      sourcedCall(name, numbers),
-    );
-  }
-  return base;
-}
-
-const BASE = baseEnvironment(LIMITS);
-/** With what is put in for a run, which also makes an expression longer than its author may write it. */
-const RUNNING = runningEnvironment();
-
-function runningEnvironment(): Environment {
-  const running = baseEnvironment({
-    maxAstNodes: 3 * LIMITS.maxAstNodes,
-    maxDepth: 2 * LIMITS.maxDepth,
-  });
-  running.registerFunction(`${CHECKED}(dyn): dyn`, (value: unknown) => {
-    if (typeof value === "number" && Number.isNaN(value)) throw new TypeError("No number.");
-    return value;
-  });
-  return running;
-}
-
-function environmentFor(
-  base: Environment,
-  variables: readonly Variable[],
-  factType: (id: string) => FactType | "dyn",
-): Environment {
-  const environment = base.clone();
-  for (const [index, variable] of variables.entries()) {
-    environment.registerVariable(`v${index}`, typeOf(variable, factType));
-  }
-  return environment;
-}
-
-function typeOf(variable: Variable, factType: (id: string) => FactType | "dyn"): string {
-  if (variable.kind === "fact") return factType(variable.id);
-  return variable.kind === "has-reading" || variable.kind === "has-value" ? "bool" : "double";
-}
-
-type Checked =
-  | { readonly valid: true; readonly type: string }
-  | { readonly valid: false; readonly detail: string };
-
-function checkTypes(text: string, variables: readonly Variable[], names: ExpressionNames): Checked {
-  const result = environmentFor(BASE, variables, (id) => names.factType(id)).check(text);
-  if (result.valid) return { valid: true, type: result.type ?? "dyn" };
-  return { valid: false, detail: summaryOf(result.error) };
-}
-
-/** The first whole number written as a decimal, when that alone makes the types fit. */
-function wholeNumberHint(ast: ASTNode, names: ExpressionNames): string | undefined {
-  const rewritten: Rewritten = rewriteNames(ast, names.resolve, { decimals: true });
-  if (rewritten.firstWhole === undefined) return undefined;
-  return checkTypes(rewritten.text, rewritten.variables, names).valid
-    ? `${rewritten.firstWhole}.0`
-    : undefined;
-}
-
-function problemFinding(
-  problem: NameProblem,
-  names: ExpressionNames,
-  node: NodePath,
-  bad: (reason: string, detail: string, write?: string) => Finding,
-): Finding {
-  if (problem.kind === "hyphen") return bad("hyphen", problem.name, problem.write);
-  const candidates = problem.kind === "unknown" ? names.candidates(problem.root) : [];
-  const what =
-    problem.kind === "unknown" ? WHAT[problem.root] : problem.kind === "bare" ? "name" : "function";
-  const close = nearest(problem.name, problem.kind === "function" ? CALLABLE : candidates);
-  return {
-    code: "unknown-name",
-    severity: "error",
-    params: { what, name: problem.name, ...(close === undefined ? {} : { nearest: close }) },
-    node,
-  };
-}
-
-const WHAT = { facts: "fact", readings: "reading", values: "value", elapsed: "step" } as const;
-
-function usedIds(variables: readonly Variable[]): Pick<Expression, "facts" | "readings" | "elapsed"> {
-  const ids = (...kinds: Variable["kind"][]): readonly string[] =>
-    Object.freeze([...new Set(variables.filter((each) => kinds.includes(each.kind)).map((each) => each.id))]);
-  return {
-    facts: ids("fact"),
-    readings: ids("reading", "value", "has-reading", "has-value"),
-    elapsed: ids("elapsed"),
-  };
-}
-
 function lookUp(variable: Variable, scene: Scene): unknown {
   switch (variable.kind) {
     case "fact":
@@ -331,10 +161,4 @@ function toEvaluated(value: unknown): Evaluated {
   if (typeof plain === "boolean" || typeof plain === "string") return { ok: true, value: plain };
   if (typeof plain === "number" && !Number.isNaN(plain)) return { ok: true, value: plain };
   return FAILED;
-}
-
-/** The library's first line, without its drawing of the place. */
-function summaryOf(thrown: unknown): string {
-  if (!(thrown instanceof Error)) return "";
-  return (thrown.message.split("\n", 1)[0] ?? "").trim();
 }

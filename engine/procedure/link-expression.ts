@@ -1,6 +1,7 @@
 /** Conditions, values and texts of a part: their names looked up where they stand. */
 import { unitOf } from "../quantity/units.ts";
-import { compileExpression, type ExpressionNames, type FactType } from "./expression.ts";
+import { compileExpression, type ExpressionNames } from "./compile-expression.ts";
+import type { FactType } from "./expression-environment.ts";
 import type { Root } from "./expression-names.ts";
 import { namelessPlace, namesInText } from "./fill-text.ts";
 import { type Linking, nodeOf, type Part, type Path } from "./linking.ts";

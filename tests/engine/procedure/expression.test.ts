@@ -1,13 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-  compileExpression,
-  type ExpressionNames,
-  evaluateExpression,
-  type FactType,
-  type Scene,
-  unguardedReadings,
-} from "../../../engine/procedure/expression.ts";
+import { compileExpression, type ExpressionNames } from "../../../engine/procedure/compile-expression.ts";
+import { evaluateExpression, type Scene, unguardedReadings } from "../../../engine/procedure/expression.ts";
+import type { FactType } from "../../../engine/procedure/expression-environment.ts";
 import { memberForm } from "../../../engine/procedure/expression-names.ts";
 import type { Expression, FactValue } from "../../../engine/procedure/model.ts";
 
