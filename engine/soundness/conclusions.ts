@@ -8,8 +8,15 @@ import { type EvidenceTable, evidenceTable } from "./evidence-table.ts";
 import type { Flow } from "./flow.ts";
 import { MOST_RELAXATIONS, type Ways, worstWay } from "./odds-bound.ts";
 import { isBefore, type OpenConclusions, openConclusions } from "./open-conclusions.ts";
-import { faultLogs, hasOpenResult, runStates, wayToState } from "./run-states.ts";
-import { witnessOf } from "./witness.ts";
+import {
+  faultLogs,
+  hasOpenResult,
+  otherWaysTo,
+  type RunStates,
+  runStates,
+  wayToState,
+} from "./run-states.ts";
+import { type ShortWay, WaysShown } from "./way-shown.ts";
 
 /**
  * `unsupported-conclusion`: conclusions that some way comes to with less than the procedure's `certainty` for
@@ -19,7 +26,9 @@ import { witnessOf } from "./witness.ts";
  * says nothing. Then every state a run can be in is looked at, one by one, while there are at most some 20,000:
  * a verdict is then exact. Then the worst way against each rival: a way found short is exact, and where the
  * rivals' worst odds together still leave the certainty, that is a proof. What is left is a note that says it
- * was not proven; so silence is always a proof, an error always a way that a run can walk.
+ * was not proven; so silence is always a proof, an error always a way that a run can walk: where conditions and
+ * readings contradict each other on the worst way, the next ones that fall short are tried, and where none of them
+ * is walked by a run, the note says so.
  *
  * What only shows after an earlier conclusion is a warning: the odds then hold answers from before and after a
  * repair (what was answered to verify one only where it failed), and the technician knows that one did not help. A
@@ -45,9 +54,10 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
   ];
   if (asked.size === 0) return before;
   const faultNumber = new Map(table.faults.map((id, number) => [id, number]));
-  const { states, complete } = runStates(analysis, table, asked);
+  const found = runStates(analysis, table, asked);
+  const { states, complete } = found;
   const certaintyOf = (step: Step) => neededProof(procedure, step) - TOLERANCE;
-  const worst = new Map<number, Verdict>();
+  const short = new Map<number, Verdict[]>();
   const unsure = new Map<number, Unsure>();
   for (const [number, state] of states.entries()) {
     const step = flow.steps[state.step];
@@ -59,28 +69,26 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
       continue;
     }
     const verdict = judge(table, faultLogs(table, state), group);
-    const known = worst.get(state.step);
     // No slip: the last fault that the answers left possible was struck, and the run goes by older odds.
     if (verdict === undefined && state.struck.length > 0) unsure.set(state.step, "all-struck");
-    if (verdict === undefined) continue;
-    const found = { ...verdict, state: number, again: state.concluded };
-    if (known === undefined || isWorse(found, known, certaintyOf(step))) worst.set(state.step, found);
+    if (verdict === undefined || verdict.probability >= certaintyOf(step)) continue;
+    const verdicts = short.get(state.step) ?? [];
+    verdicts.push({ ...verdict, state: number, again: state.concluded });
+    short.set(state.step, verdicts);
   }
+  const shown = new WaysShown(analysis);
   const findings: Finding[] = [...before];
   const undecided: number[] = [];
   for (const [index, step] of flow.steps.entries()) {
     if (step.kind !== "conclude" || !asked.has(index)) continue;
-    const verdict = worst.get(index);
-    if (verdict !== undefined && verdict.probability < certaintyOf(step))
-      findings.push(
-        unsupported(analysis, step, verdict, witnessOf(analysis, wayToState(states, verdict.state))),
-      );
+    const verdicts = short.get(index);
+    if (verdicts !== undefined) findings.push(...unsupported(analysis, step, shown, found, verdicts));
     else if (unsure.has(index)) findings.push(notProven(analysis, step, unsure.get(index)));
     else if (!complete && flow.steps.some((_, each) => table.isOpen(each)))
       findings.push(notProven(analysis, step, "limits-open"));
     else if (!complete) undecided.push(index);
   }
-  return [...findings, ...byRivals(analysis, table, open, undecided)];
+  return [...findings, ...byRivals(analysis, table, open, undecided, shown)];
 }
 
 /** Rounding in products of shares stays far below this. */
@@ -93,10 +101,38 @@ interface Verdict {
   readonly again: boolean;
 }
 
-/** What falls short without an earlier conclusion goes before what is lower after one: it is the error. */
-function isWorse(a: Verdict, b: Verdict, certainty: number): boolean {
-  const first = (verdict: Verdict) => !verdict.again && verdict.probability < certainty;
-  return first(a) === first(b) ? a.probability < b.probability : first(a);
+/** How many of the states that fall short, the worst first, are tried by other ways too. */
+const MOST_OTHERWISE = 20;
+
+/** The ways to states that fall short, the worst first; then others to the worst of them. */
+function* waysTo(found: RunStates, verdicts: readonly Verdict[]): Generator<ShortWay<Verdict>> {
+  const sorted = verdicts.toSorted((a, b) => a.probability - b.probability || a.state - b.state);
+  for (const said of sorted) yield { way: wayToState(found.states, said.state), said };
+  for (const said of sorted.slice(0, MOST_OTHERWISE))
+    for (const way of otherWaysTo(found, said.state)) yield { way, said };
+}
+
+/** What falls short without an earlier conclusion is the error; only without one what is lower after one is told. */
+function unsupported(
+  analysis: Analysis,
+  step: ConcludeStep,
+  shown: WaysShown,
+  found: RunStates,
+  verdicts: readonly Verdict[],
+): readonly Finding[] {
+  const findings: Finding[] = [];
+  for (const again of [false, true]) {
+    const way = shown.first(
+      waysTo(
+        found,
+        verdicts.filter((each) => each.again === again),
+      ),
+    );
+    if (way === undefined) continue;
+    if (way.walks) return [...findings, fallsShort(analysis, step, way.said, way.witness)];
+    if (findings.length === 0) findings.push(notWalked(analysis, step, way.witness));
+  }
+  return findings;
 }
 
 function groupOf(step: ConcludeStep, faultNumber: ReadonlyMap<FaultId, number>): readonly number[] {
@@ -123,13 +159,12 @@ function judge(
   return { probability: concluded / all, rival: table.faults[rival] ?? "" };
 }
 
-function unsupported(
-  analysis: Analysis,
+function fallsShort(
+  { procedure }: Analysis,
   step: ConcludeStep,
   verdict: Pick<Verdict, "probability" | "rival" | "again">,
   witness: Finding["witness"] & {},
 ): Finding {
-  if (!isRead(analysis, witness)) return { ...notProven(analysis, step, "no-reading"), witness };
   return {
     code: "unsupported-conclusion",
     severity: verdict.again ? "warning" : "error",
@@ -137,7 +172,7 @@ function unsupported(
       step: step.id,
       fault: step.faults.join(", "),
       probability: Number(verdict.probability.toPrecision(4)),
-      needed: neededProof(analysis.procedure, step),
+      needed: neededProof(procedure, step),
       rival: verdict.rival,
       why: verdict.again ? "after-conclusion" : "shown",
     },
@@ -147,15 +182,9 @@ function unsupported(
   };
 }
 
-/** Whether a reading was found for each look of a witness: without one no run is known that walks it. */
-function isRead({ procedure }: Analysis, witness: Finding["witness"] & {}): boolean {
-  return witness.every(
-    ({ step, outcome, reading }) =>
-      reading !== undefined ||
-      procedure.steps.get(step)?.kind !== "measure" ||
-      outcome === "cannot" ||
-      outcome === "stop",
-  );
+/** No run was found that walks a way which falls short: it is shown, and nothing is proven. */
+function notWalked(analysis: Analysis, step: ConcludeStep, witness: Finding["witness"] & {}): Finding {
+  return { ...notProven(analysis, step, "no-reading"), witness };
 }
 
 /** What the worst ways against each rival say of conclusions that nothing else decided. */
@@ -164,6 +193,7 @@ function byRivals(
   table: EvidenceTable,
   open: OpenConclusions,
   undecided: readonly number[],
+  shown: WaysShown,
 ): readonly Finding[] {
   if (undecided.length === 0) return [];
   const { flow, walked, procedure } = analysis;
@@ -180,10 +210,9 @@ function byRivals(
     if (left < 0) return notProven(analysis, step);
     const needed = neededProof(procedure, step);
     const { bound, short } = worstOver(ways, table, index, group, needed - TOLERANCE);
-    if (short !== undefined) {
-      const { way, ...verdict } = short;
-      return unsupported(analysis, step, { ...verdict, again: false }, witnessOf(analysis, way));
-    }
+    const way = shown.first(short);
+    if (way?.walks) return fallsShort(analysis, step, { ...way.said, again: false }, way.witness);
+    if (way !== undefined) return notWalked(analysis, step, way.witness);
     return bound >= needed && !open.later.has(index) ? [] : notProven(analysis, step);
   });
 }
@@ -191,8 +220,8 @@ function byRivals(
 interface OverRivals {
   /** The least that the concluded faults can have. */
   readonly bound: number;
-  /** The worst way found, where that has too little. */
-  readonly short?: Pick<Verdict, "probability" | "rival"> & { readonly way: readonly number[] };
+  /** The worst way against each rival where that has too little, the worst of them first. */
+  readonly short: readonly ShortWay<Pick<Verdict, "probability" | "rival">>[];
 }
 
 function worstOver(
@@ -203,16 +232,15 @@ function worstOver(
   certainty: number,
 ): OverRivals {
   let odds = 0;
-  let short: OverRivals["short"];
+  const short: ShortWay<Pick<Verdict, "probability" | "rival">>[] = [];
   for (const rival of table.faults.keys()) {
     if (group.includes(rival)) continue;
     const { bound, way } = worstWay(ways, table, index, rival, group[0] ?? -1);
     odds += Math.exp(bound);
-    const verdict = way && judge(table, logsOfWay(ways.flow, table, way), group);
-    if (way && verdict && verdict.probability < Math.min(certainty, short?.probability ?? 2))
-      short = { ...verdict, way };
+    const said = way && judge(table, logsOfWay(ways.flow, table, way), group);
+    if (way && said && said.probability < certainty) short.push({ way, said });
   }
-  return { bound: 1 / (1 + odds), ...(short === undefined ? {} : { short }) };
+  return { bound: 1 / (1 + odds), short: short.sort((a, b) => a.said.probability - b.said.probability) };
 }
 
 /** log of prior times likelihoods by fault after a way that passes no step twice. */

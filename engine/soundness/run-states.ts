@@ -2,6 +2,7 @@ import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import type { Analysis } from "./analysis.ts";
 import type { EvidenceTable } from "./evidence-table.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
+import type { CameBy } from "./way-back.ts";
 
 /** Where a run stands, with all that fault probabilities and later branches depend on. */
 export interface RunState {
@@ -25,6 +26,8 @@ export interface RunState {
 
 export interface RunStates {
   readonly states: readonly RunState[];
+  /** Some of the other ways by which a state is come to. */
+  readonly others: ReadonlyMap<number, readonly CameBy[]>;
   /** False when the limit was met: some state a run can be in is missing. */
   readonly complete: boolean;
 }
@@ -33,6 +36,8 @@ const SAID = 1024;
 const VERIFIED = -2;
 const MOST_STATES = 20_000;
 const MOST_CELLS = 1_500_000;
+/** More ways to one state are not kept. */
+const MOST_OTHERS = 4;
 
 /**
  * Every state in which a run can stand on its way to one of the conclusions asked about, states alike in all that
@@ -43,8 +48,9 @@ export function runStates(analysis: Analysis, table: EvidenceTable, asked: Reado
   const { flow, counted } = analysis;
   const useful = leadsTo(flow, asked);
   const states: RunState[] = [];
-  if (!counted.complete) return { states, complete: false };
-  if (flow.start < 0 || useful[flow.start] === 0) return { states, complete: true };
+  const others = new Map<number, CameBy[]>();
+  if (!counted.complete) return { states, others, complete: false };
+  if (flow.start < 0 || useful[flow.start] === 0) return { states, others, complete: true };
   const next = nextStateOf(analysis, table);
   const seen = new Map<number, number[]>();
   let cells = 0;
@@ -52,7 +58,13 @@ export function runStates(analysis: Analysis, table: EvidenceTable, asked: Reado
   const put = (state: RunState): boolean => {
     const hash = hashOf(state);
     const alike = seen.get(hash) ?? [];
-    if (alike.some((number) => isSame(states[number], state))) return true;
+    const known = alike.find((number) => isSame(states[number], state));
+    if (known !== undefined) {
+      const more = others.get(known) ?? [];
+      if (more.length < MOST_OTHERS) more.push({ from: state.before, edge: state.by });
+      others.set(known, more);
+      return true;
+    }
     cells += state.results.length + state.held.length + 4;
     if (states.length >= MOST_STATES || cells > MOST_CELLS) return false;
     alike.push(states.length);
@@ -85,11 +97,11 @@ export function runStates(analysis: Analysis, table: EvidenceTable, asked: Reado
         const edge = flow.edges[id];
         if (edge === undefined || useful[edge.to] === 0) continue;
         if (!put(next(state, edge, { step: edge.to, node: to, before: number, by: id })))
-          return { states, complete: false };
+          return { states, others, complete: false };
       }
     }
   }
-  return { states, complete: true };
+  return { states, others, complete: true };
 }
 
 /** The edges walked to a state. */
@@ -98,6 +110,17 @@ export function wayToState(states: readonly RunState[], number: number): readonl
   for (let state = states[number]; state !== undefined && state.by >= 0; state = states[state.before])
     way.push(state.by);
   return way.reverse();
+}
+
+/** Ways to a state that part from {@link wayToState} at one place, those first that do so last. */
+export function* otherWaysTo({ states, others }: RunStates, number: number): Generator<readonly number[]> {
+  let onward: readonly number[] = [];
+  for (let at = number; at >= 0; ) {
+    for (const { from, edge } of others.get(at) ?? []) yield [...wayToState(states, from), edge, ...onward];
+    const state = states[at];
+    onward = state === undefined || state.by < 0 ? onward : [state.by, ...onward];
+    at = state?.before ?? -1;
+  }
 }
 
 /** Whether some result in a state says what only a run can reckon. */

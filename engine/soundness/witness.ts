@@ -48,6 +48,25 @@ export function witnessOf(
   return rowsOf(follow(analysis, way, undefined, failing));
 }
 
+/** The rows of a way, and whether a run was found that walks it to its end. */
+export interface Shown {
+  readonly rows: readonly WitnessStep[];
+  /** True, too, where a condition asks for more time than the rows can tell. */
+  readonly walks: boolean;
+}
+
+/**
+ * As {@link witnessOf}, and whether a run walks it. `whole`: where values looked for place by place do not lead to
+ * the end, they are looked for once more for all conditions on the way together.
+ */
+export function shownOn(analysis: Analysis, way: readonly number[], whole: boolean): Shown {
+  const followed = follow(analysis, way);
+  const found = whole && !followed.walks ? wantedOn(analysis, way, toldOn(followed)) : undefined;
+  const again = found && followWith(analysis, way, found);
+  const best = again?.walks ? again : followed;
+  return { rows: rowsOf(best), walks: best.walks };
+}
+
 /** What is kept of an analysis: the ways followed, and what was found where a run left one. */
 interface Walks {
   readonly runs: WitnessRuns;
@@ -67,10 +86,7 @@ function walksOf(analysis: Analysis): Walks {
 const MOST_TRIES = 3;
 
 function follow(analysis: Analysis, way: readonly number[], given?: Wanted, failing = false): Followed {
-  const { runs } = walksOf(analysis);
-  const chosen = factsFor(analysis, way);
-  const followed = (wanted: Wanted | undefined) =>
-    runs.follow(way, new Map([...chosen, ...(wanted?.facts ?? [])]), wanted, failing);
+  const followed = (wanted: Wanted | undefined) => followWith(analysis, way, wanted, failing);
   let best = followed(given);
   for (let tries = MOST_TRIES; tries > 0 && !best.met; tries -= 1) {
     const unmet = firstUnmet(best);
@@ -80,6 +96,16 @@ function follow(analysis: Analysis, way: readonly number[], given?: Wanted, fail
     best = next;
   }
   return best;
+}
+
+function followWith(
+  analysis: Analysis,
+  way: readonly number[],
+  wanted: Wanted | undefined,
+  failing = false,
+): Followed {
+  const facts = new Map([...factsFor(analysis, way), ...(wanted?.facts ?? [])]);
+  return walksOf(analysis).runs.follow(way, facts, wanted, failing);
 }
 
 /** What is to be told and read so that the run does not leave its way there. */

@@ -1,0 +1,112 @@
+import { describe, expect, it } from "vitest";
+import type { Finding } from "../../../engine/procedure/finding.ts";
+import { checked } from "./seeded/checked.ts";
+import { expectShown } from "./seeded/expect-shown.ts";
+
+/** What is said of the conclusion `worn-bad`; errors are replayed. */
+function told(steps: string, more = ""): readonly Finding[] {
+  const text = `procedure: one
+title: The lamp stays dark
+revision: 1
+complaint: It stays dark.
+${more}faults:
+  worn: { title: Worn, prior: 1 }
+  other: { title: Something else, prior: 1 }
+start: first
+steps:
+${steps}
+  worn-bad: { conclude: worn, goto: refer }
+  refer: { end: referred }
+`;
+  const { findings, procedure } = checked({ id: "one", text, called: {}, sheets: {} } as never);
+  if (procedure === undefined) throw new Error(JSON.stringify(findings));
+  const found = findings.filter(({ code }) => code === "unsupported-conclusion");
+  for (const finding of found)
+    if (finding.witness?.every(({ hangsOn }) => hangsOn === undefined) && finding.severity === "error")
+      expectShown(procedure, finding);
+  return found;
+}
+
+/** `first` measures, `look` asks; each answer of `look` goes on by conditions on that reading. */
+function lookAfterReading(yes: string, no: string, evidence = "") {
+  return `  first:
+    measure: voltage
+    unit: V
+    bands:
+      low: { under: 5 V, goto: look }
+      high: { from: 5 V, goto: look }
+${evidence}  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: "${yes}", goto: worn-bad }, { goto: refer } ] }
+      "no": { then: [ { if: "${no}", goto: worn-bad }, { goto: refer } ] }`;
+}
+
+/** Worst where it was high. */
+const HIGH_SPEAKS_AGAINST = `    evidence: { worn: { high: 0.1 }, otherwise: { high: 0.6 } }
+`;
+
+describe("a conclusion with too little proof", () => {
+  it("is an error by the worst way that a run walks, where conditions bar those that are worse", () => {
+    // High 1/7, low 0.9/1.3: `high` needs a reading under 3 V, which is none of its band.
+    const [finding, ...others] = told(lookAfterReading("readings.first < 3.0", "false", HIGH_SPEAKS_AGAINST));
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ severity: "error", step: "worn-bad", params: { probability: 0.6923 } });
+    expect(finding?.witness?.map(({ step, outcome }) => `${step} ${outcome}`)).toEqual([
+      "first low",
+      "look yes",
+    ]);
+  });
+
+  it("is an error by another way to the same state, where conditions bar the shortest", () => {
+    // Nothing is said of the band, so that both ways come to one state.
+    const [finding] = told(lookAfterReading("readings.first > 7.0", "false"));
+    expect(finding).toMatchObject({ severity: "error", params: { probability: 0.5 } });
+    expect(finding?.witness?.map(({ step, outcome }) => `${step} ${outcome}`)).toEqual([
+      "first high",
+      "look yes",
+    ]);
+  });
+
+  it("is a note that nothing is proven, where no run was found that walks such a way", () => {
+    const found = told(`  first: { measure: voltage, unit: V, goto: second }
+  second:
+    ask: Is it bright?
+    answers:
+      "yes": { then: [ { if: "readings.first < 3.0", goto: look }, { goto: refer } ] }
+      "no": { goto: refer }
+  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: "readings.first > 7.0", goto: worn-bad }, { goto: refer } ] }
+      "no": { goto: refer }`);
+    expect(found).toMatchObject([{ severity: "note", step: "worn-bad", params: { why: "no-reading" } }]);
+    expect(found[0]?.witness?.at(-1)).toMatchObject({ step: "look", hangsOn: "readings.first > 7.0" });
+  });
+
+  it("stays an error where only more time is asked for than the minutes of the steps", () => {
+    const [finding] = told(`  first: { measure: voltage, unit: V, goto: look }
+  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: 'elapsed["first"] > 600.0', goto: worn-bad }, { goto: refer } ] }
+      "no": { goto: refer }`);
+    expect(finding).toMatchObject({ severity: "error", params: { probability: 0.5 } });
+    expect(finding?.witness?.at(-1)?.hangsOn).toBe('elapsed["first"] > 600.0');
+  });
+
+  it("is a note where the times that two conditions ask for contradict each other", () => {
+    const found = told(`  first: { measure: voltage, unit: V, goto: second }
+  second:
+    ask: Is it bright?
+    answers:
+      "yes": { then: [ { if: 'elapsed["first"] > 600.0', goto: look }, { goto: refer } ] }
+      "no": { goto: refer }
+  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: 'elapsed["first"] < 500.0', goto: worn-bad }, { goto: refer } ] }
+      "no": { goto: refer }`);
+    expect(found).toMatchObject([{ severity: "note", params: { why: "no-reading" } }]);
+  });
+});
