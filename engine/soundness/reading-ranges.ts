@@ -65,7 +65,8 @@ export function sumInOutcome(
   return limits === undefined ? HOLDS : insideFormula(procedure, limits, step.unit, sum, step.unit);
 }
 
-function judgedLimits(procedure: Procedure, step: MeasureStep, outcome: Outcome): Limits | undefined {
+/** Where a value has to lie for an outcome; undefined for those that hang on more, or on limits told in a run. */
+export function judgedLimits(procedure: Procedure, step: MeasureStep, outcome: Outcome): Limits | undefined {
   if (step.judged.by === "bands") return step.judged.bands.find(({ id }) => id === outcome);
   if (step.judged.by === "nothing") return undefined;
   const specification = procedure.specifications.get(step.judged.specification);

@@ -6,6 +6,7 @@ import { casesOf, conditionOf, type Names } from "./formula-of.ts";
 import { ONE, rational, ZERO } from "./rational.ts";
 import { outcomeFormula, plausibleFormula, readingVariable, valueVariable } from "./reading-ranges.ts";
 import { solutionOf } from "./satisfiable.ts";
+import { tableFormula, tablesOf } from "./table-formula.ts";
 
 /** Numbers and codes that a witness is to have where they can be. */
 export interface Wanted {
@@ -37,8 +38,8 @@ export function atVisit(step: StepId, visit: number): string {
 export function wantedOn(analysis: Analysis, way: readonly number[], first: FirstWalk): Wanted | undefined {
   const needed = readingsOn(analysis, way);
   for (const facts of choicesOn(analysis, way, first)) {
-    const conditions = new Conditions(analysis, { ...first, facts });
-    for (const [place, id] of way.entries()) conditions.pass(place, id, needed);
+    const conditions = new Conditions(analysis, { ...first, facts }, needed);
+    for (const [place, id] of way.entries()) conditions.pass(place, id);
     if (conditions.parts.length > MOST_PARTS) return undefined;
     const values = solutionOf(all(conditions.parts), (name) => conditions.liked(name));
     if (values !== undefined) return conditions.wanted(values);
@@ -49,11 +50,15 @@ export function wantedOn(analysis: Analysis, way: readonly number[], first: Firs
 /** A way with more conditions and readings in them than this is not solved. */
 const MOST_PARTS = 300;
 
-/** The steps whose readings count for conditions on the way, by way of values too. */
+/** The steps whose readings count for conditions and tables on the way, by way of values too. */
 function readingsOn({ procedure, flow }: Analysis, way: readonly number[]): ReadonlySet<StepId> {
   const needed = new Set<StepId>();
   for (const id of way) {
     const { branch } = flow.edges[id] ?? {};
+    const measured = branch && procedure.steps.get(branch.step);
+    if (measured?.kind === "measure")
+      for (const { by } of tablesOf(procedure, measured, branch?.outcome ?? ""))
+        for (const step of by.readings) needed.add(step);
     if (branch === undefined || branch.arms.length === 1) continue;
     needed.add(branch.step);
     for (const { if: condition } of branch.arms)
@@ -96,23 +101,25 @@ class Conditions {
   readonly #procedure: Procedure;
   readonly #flow: Analysis["flow"];
   readonly #first: FirstWalk;
+  readonly #needed: ReadonlySet<StepId>;
   readonly #visits = new Map<StepId, number>();
   /** Codes asked for, by variable. */
   readonly #codes = new Map<string, { readonly fact: string; readonly code: string }>();
   readonly #sizes = new Map<string, string>();
 
-  constructor({ procedure, flow }: Analysis, first: FirstWalk) {
+  constructor({ procedure, flow }: Analysis, first: FirstWalk, needed: ReadonlySet<StepId>) {
     this.#procedure = procedure;
     this.#flow = flow;
     this.#first = first;
+    this.#needed = needed;
   }
 
-  pass(place: number, id: number, needed: ReadonlySet<StepId>): void {
+  pass(place: number, id: number): void {
     const { branch, arm } = this.#flow.edges[id] ?? {};
     if (branch === undefined) return;
     const step = this.#procedure.steps.get(branch.step);
     if (step?.kind === "measure" && branch.outcome !== "cannot" && branch.outcome !== "stop")
-      this.#read(step, branch.outcome, place, needed.has(step.id));
+      this.#read(step, branch.outcome, place);
     if (typeof arm === "number" && branch.arms.length > 1) this.#take(branch, arm, place);
   }
 
@@ -139,7 +146,9 @@ class Conditions {
       facts.set(fact, list);
     }
     const readings = new Map<StepId, readonly number[]>();
-    for (const [step, visits] of this.#visits)
+    for (const [step, visits] of this.#visits) {
+      // Where nothing but its own band goes by it, one clear of the limits is found in the run.
+      if (!this.#needed.has(step)) continue;
       readings.set(
         step,
         Array.from({ length: visits }, (_, at) => {
@@ -147,21 +156,25 @@ class Conditions {
           return values.get(name) ?? this.#first.readings.get(name) ?? Number.NaN;
         }),
       );
+    }
     return { facts, readings };
   }
 
-  #read(step: MeasureStep, outcome: string, place: number, isNeeded: boolean): void {
+  #read(step: MeasureStep, outcome: string, place: number): void {
     const visit = (this.#visits.get(step.id) ?? 0) + 1;
     this.#visits.set(step.id, visit);
-    if (!isNeeded) return;
+    const hasTables = tablesOf(this.#procedure, step, outcome).length > 0;
+    if (!hasTables && !this.#needed.has(step.id)) return;
     const own = (name: string) =>
       name === readingVariable(step.id) || name === valueVariable(step.id) ? `${name} ${visit}` : name;
     const judged = all([
       plausibleFormula(this.#procedure, step),
       outcomeFormula(this.#procedure, step, outcome),
     ]);
+    const names = this.#names(step.id, place);
     this.parts.push(renamed(judged, own));
-    const cases = step.value && casesOf(step.value, this.#names(step.id, place));
+    if (hasTables) this.parts.push(renamed(tableFormula(this.#procedure, step, outcome, names), own));
+    const cases = step.value && casesOf(step.value, names);
     if (cases === undefined) return;
     const value = variableSum(own(valueVariable(step.id)));
     this.parts.push(any(cases.map(({ guard, sum }) => all([guard, compared(value, sum, "==")]))));

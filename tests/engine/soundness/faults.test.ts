@@ -1,6 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { isUnproven } from "../../../engine/procedure/finding.ts";
-import { loadProcedure } from "../../../engine/procedure/load.ts";
 import type { Procedure, Step } from "../../../engine/procedure/model.ts";
 import { checkProcedure } from "../../../engine/soundness/check.ts";
 import {
@@ -299,48 +297,6 @@ describe("unsupported-conclusion", () => {
     expect(found(build(steps, { faults: { a: 1, b: 1 } }), "unsupported-conclusion")).toMatchObject([
       { params: { probability: 0.5 }, witness: [{ step: "feed", outcome: "dead", reading: "0.4 V" }] },
     ]);
-  });
-});
-
-describe("a way for which no reading is found", () => {
-  it("shows an unsupported conclusion as not proven, and not as an error that nobody can walk", () => {
-    const table = "{ by: facts.temp, table: [ [0 degC, 8 V], [20 degC, 10 V] ] }";
-    const { procedure } = loadProcedure(
-      `procedure: warm
-title: Warm
-revision: 1
-complaint: It stays off.
-instruments:
-  meter: { title: Meter, accuracy: { voltage: { reading: 0.5 %, counts: 3, resolution: 0.01 V } } }
-facts:
-  temp: { measure: temperature, unit: degC }
-faults:
-  feed: { title: Feed open, prior: 3 }
-  pump: { title: Pump worn, prior: 3 }
-start: volts
-steps:
-  volts:
-    measure: voltage
-    unit: V
-    with: meter
-    bands:
-      low: { under: ${table}, goto: refer }
-      mid: { from: ${table}, under: 9 V, goto: pump-bad }
-      high: { from: 9 V, goto: feed-bad }
-    evidence: { feed: { high: 0.999 }, otherwise: { low: 0.999 } }
-  feed-bad: { conclude: feed, goto: refer }
-  pump-bad: { conclude: pump, goto: refer }
-  refer: { end: referred }
-`,
-      "warm.yaml",
-      { procedure: () => undefined, equipment: () => undefined },
-    );
-    if (procedure === undefined) throw new Error("the procedure has errors");
-    const told = found(procedure, "unsupported-conclusion");
-    expect(told.map(({ step, severity, params }) => [step, severity, params.why])).toEqual([
-      ["pump-bad", "note", "no-reading"],
-    ]);
-    expect(told.every(isUnproven)).toBe(true);
   });
 });
 
