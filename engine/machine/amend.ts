@@ -5,6 +5,7 @@
 import type { Procedure } from "../procedure/model.ts";
 import { type Applied, apply, openRun } from "./apply.ts";
 import type { RunEvent } from "./event.ts";
+import { turnTo } from "./leave.ts";
 import { nextPreparation } from "./prepare.ts";
 import type { Run } from "./run.ts";
 import { settle } from "./settle.ts";
@@ -51,7 +52,9 @@ export function runBefore(procedure: Procedure, run: Run, seq: number): Run | un
 function standBefore(procedure: Procedure, run: Run, seq: number): Run | undefined {
   const place = run.counted.indexOf(seq);
   if (place < 0) return undefined;
-  return replay(procedure, openRun(procedure, run.opening), run, run.counted.slice(0, place));
+  return run.counted
+    .slice(0, place)
+    .reduce((at, each) => walkOne(procedure, at, run, each, true) ?? at, openRun(procedure, run.opening));
 }
 
 /**
@@ -101,12 +104,32 @@ function walkAgain(procedure: Procedure, from: Run, run: Run, later: readonly nu
   return next.phase === "ended" ? replay(procedure, next, run, left) : next;
 }
 
-/** The run after an event given before, counted once more; undefined where it does not answer what is asked. */
-function walkOne(procedure: Procedure, at: Run, run: Run, seq: number): Run | undefined {
+/**
+ * The run after an event given before, counted once more; undefined where it does not answer what is asked.
+ * `sameWay` where all before it counts as it did: a choice that was open is open then.
+ */
+function walkOne(procedure: Procedure, at: Run, run: Run, seq: number, sameWay = false): Run | undefined {
   const event = countedEvent(run, seq);
   if (event === undefined || (event.type === "stop" && stoppedAt(run, seq) !== at.step)) return undefined;
+  if (event.type === "choose") return chooseAgain(procedure, at, run, event, seq, sameWay);
   const again = applyAgain(procedure, at, event, seq);
   return again.ok ? again.run : undefined;
+}
+
+/** A choice made once more. What is open hangs on what is apart, and that is not told by the events that count. */
+function chooseAgain(
+  procedure: Procedure,
+  at: Run,
+  run: Run,
+  event: RunEvent & { readonly type: "choose" },
+  seq: number,
+  sameWay: boolean,
+): Run | undefined {
+  const direct = apply(procedure, at, event, seq);
+  if (direct.ok) return direct.run;
+  const isOpen = sameWay ? at.phase !== "ended" : apply(procedure, { ...at, made: run.made }, event, seq).ok;
+  if (!isOpen) return undefined;
+  return turnTo(procedure, { ...at, hops: [], counted: [...at.counted, seq] }, event.step, event.at, seq);
 }
 
 /** Where the job was left: anywhere else, leaving it is no answer. */

@@ -4,10 +4,18 @@ import { evaluateExpression, unguardedReadings } from "../procedure/expression.t
 import { expressionsOf } from "../procedure/link-needs.ts";
 import type { AskStep, Branch, Hazard, MeasureStep, Procedure, Step, StepId } from "../procedure/model.ts";
 import { returnBranch } from "../procedure/next-steps.ts";
-import { comesFirst, safetyMarks } from "./comes-first.ts";
+import { comesFirst } from "./comes-first.ts";
 import { putsOffAct } from "./heard-at-once.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
+import {
+  doesAsSoon,
+  oppositeOf,
+  type SafetyMarks,
+  safetyChanges,
+  safetyMarks,
+  safetyWants,
+} from "./safety-work.ts";
 import { factOf, sceneOf } from "./scene.ts";
 import { comesUnwarned } from "./stages.ts";
 
@@ -15,7 +23,8 @@ import { comesUnwarned } from "./stages.ts";
  * The steps with evidence that could be answered now, in the order written: not answered yet, their `after` done,
  * still to come in the written order, and by no way that passes a step which speaks of no fault (an act, a first
  * question, a repair): such steps make safe or make sure, and are never overtaken; nor is a look that does
- * something for safety that this one does not. None while such a step is what
+ * something for safety that this one does not, or only behind other work. Nor one that makes or undoes what has to do
+ * with a hazard and what the step that waits would not ({@link safetyChanges}). None while such a step is what
  * the written order asks for, while a repair is on its way to be proven, at a conclusion, or at an end. Never one
  * that meets high voltage or an airbag, and none once such a step or set-up was met or is asked for: from there
  * the only way is the written one, to who is licensed for it. Never one whose work would come before any caution
@@ -29,6 +38,8 @@ export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | M
   if (pending.kind === "conclude" || met.some((id) => isReferred(procedure, id))) return [];
   if (hazardsOf(procedure, run.everMade).some((hazard) => REFERRED.includes(hazard))) return [];
   const barred = barredSteps(procedure, run);
+  const waiting = procedure.steps.get(run.waiting ?? run.step);
+  const settled = waiting && safetyChanges(procedure, run, waiting);
   return [...procedure.steps.values()].flatMap((step) => {
     if ((step.kind !== "ask" && step.kind !== "measure") || step.evidence === undefined) return [];
     if (step.id === pending.id) return step;
@@ -36,6 +47,7 @@ export function canBeNext(procedure: Procedure, run: Run): readonly (AskStep | M
     if (!step.after.every((id) => wasDone(procedure, run, id))) return [];
     if (!hasItsReadings(procedure, run, step)) return [];
     if (meetsReferredHazard(procedure, step) || comesUnwarned(procedure, run, step)) return [];
+    if ([...safetyChanges(procedure, run, step)].some((change) => settled?.has(change) !== true)) return [];
     return putsOffAct(procedure, run, step) ? [] : step;
   });
 }
@@ -87,7 +99,8 @@ function hazardsOf(procedure: Procedure, setUps: readonly string[]): readonly Ha
 /**
  * Steps that the written order does not come to from where it stands, or can come to by way of an act or of a
  * question that tells nothing of the faults: what has to come first on one way could be what makes safe. So are
- * those behind a look that still does something for safety which they don't do themselves ({@link safetyMarks}).
+ * those behind a look that still does something for safety which they don't do themselves as soon ({@link safetyMarks}),
+ * and looks behind one that wants the opposite of a set-up that has to do with a hazard ({@link safetyWants}).
  * Where the order is free, a called procedure that does not say so keeps its own: its steps are barred, and while
  * the run stands at one all are. Answers given by choice are followed by their own branch, conditions as far as
  * facts and readings decide them; nothing is looked for behind a conclusion. On the safe side: an act on a way back
@@ -100,8 +113,11 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
   const barred = new Set([...procedure.steps.keys()].filter((id) => !open.has(id)));
   if (procedure.freeOrder) addKeptInOrder(procedure, written, barred);
   const first: StepId[] = [];
-  const marks = new Map<StepId, ReadonlySet<string>>();
-  const marked = new Map<string, StepId[]>();
+  const marks = new Map<StepId, SafetyMarks>();
+  /** Looks that do the same thing for safety with the same work before it. */
+  const marked = new Map<string, Marked>();
+  const wants = new Map<StepId, ReadonlySet<string>>();
+  const wanting = new Map<string, StepId[]>();
   for (const id of open) {
     const step = procedure.steps.get(id);
     if (step === undefined) continue;
@@ -109,17 +125,39 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
     const does = safetyMarks(procedure, run, step);
     marks.set(id, does);
     if ((step.kind !== "ask" && step.kind !== "measure") || run.ahead?.includes(id)) continue;
-    for (const mark of does) {
-      const looks = marked.get(mark);
-      if (looks === undefined) marked.set(mark, [id]);
+    const own = safetyWants(procedure, step);
+    wants.set(id, own);
+    for (const want of own) {
+      const looks = wanting.get(want);
+      if (looks === undefined) wanting.set(want, [id]);
       else looks.push(id);
+    }
+    for (const [mark, before] of does) {
+      const key = JSON.stringify([mark, ...before]);
+      const alike = marked.get(key);
+      if (alike === undefined) marked.set(key, { mark, before, looks: [id] });
+      else alike.looks.push(id);
     }
   }
   for (const id of stepsFrom(on, first)) barred.add(id);
-  for (const [mark, looks] of marked)
-    for (const id of stepsFrom(on, looks)) if (!marks.get(id)?.has(mark)) barred.add(id);
+  for (const { mark, before, looks } of marked.values())
+    for (const id of stepsFrom(on, looks))
+      if (!doesAsSoon(marks.get(id) ?? NONE, mark, before)) barred.add(id);
+  for (const [want, looks] of wanting) {
+    const opposite = oppositeOf(want);
+    if (!wanting.has(opposite)) continue;
+    for (const id of stepsFrom(on, looks)) if (wants.get(id)?.has(opposite) === true) barred.add(id);
+  }
   return barred;
 }
+
+interface Marked {
+  readonly mark: string;
+  readonly before: ReadonlySet<string>;
+  readonly looks: StepId[];
+}
+
+const NONE: SafetyMarks = new Map();
 
 /** Steps that can come once a branch is taken, as far as facts and readings are known; nothing behind a conclusion. */
 export function comingBy(procedure: Procedure, run: Run, branch: Branch): ReadonlySet<StepId> {

@@ -218,6 +218,27 @@ steps:
       expect(job.tryTo({ type: "choose", step: id })).toMatchObject({ code: "not-expected" });
   };
 
+  it("can be amended where it was open by a set-up that an earlier amendment left behind", () => {
+    const job = jobOf(
+      step("first", "second", "extra", rows("a", 0.6)) +
+        step("extra", "second", "second", rows("a", 0.6)) +
+        step("second", "third", "third", rows("b", 0.9), "needs: [locked]") +
+        step("third", "none", "none", rows("c", 0.9)) +
+        "\n  none: { end: unresolved }",
+      {
+        "set-ups":
+          "\n  locked: { do: Lock it., minutes: 1, hazards: [rotating], put-back: { do: Unlock it., minutes: 1 } }",
+      },
+    );
+    job.say("first", "yes").ready();
+    job.give({ type: "amend", seq: 1, event: { type: "answer", at: 0, step: "first", answer: "no" } });
+    job.say("extra", "no").give({ type: "choose", step: "third" }).say("third", "yes");
+    const { seq } = job;
+    job.give({ type: "amend", seq, event: { type: "answer", at: 0, step: "third", answer: "no" } });
+    expect(job.run).toMatchObject({ step: "second", made: ["locked"], ahead: ["third"] });
+    expect(job.path).toEqual(["first no", "extra no", "third no"]);
+  });
+
   it("never overtakes an act that stands on one of the ways to it, another act on the other", () => {
     const job = jobOf(
       step("first", "tank", "line", rows("a", 0.6)) +
@@ -430,6 +451,92 @@ steps:
     const shown = jobOf(looks("cautions: [live]"), setUps("cautions: [live]"));
     refuses(shown, "second", "third");
     shown.ready().give({ type: "choose", step: "third" });
+  });
+
+  it("does no other work before what a look in front of it has done for safety first", () => {
+    const parts = {
+      cautions:
+        "\n  sprays: { signal: danger, hazard: It sprays., avoid: Let it off., covers: [stored-pressure] }",
+      "set-ups": `
+  let-off: { do: Let the pressure off., minutes: 4, cautions: [sprays], put-back: { do: Pump it up., minutes: 1 } }
+  opened: { do: Open the housing., minutes: 5, put-back: { do: Close it., minutes: 3 } }`,
+      facts: "\n  wall: { title: Wall, measure: temperature, unit: degC }",
+    };
+    const looks = (first: string, second: string) =>
+      jobOf(
+        step("first", "none", "second", rows("a", 0.9), first) +
+          step("second", "none", "none", rows("b", 0.9), second) +
+          "\n  none: { end: unresolved }",
+        parts,
+      );
+    const isOpen = (job: Job) => job.tryTo({ type: "choose", step: "second" }) === undefined;
+    // What is needed is made as written: here the housing would be opened under pressure.
+    expect(isOpen(looks("needs: [let-off]", "needs: [opened, let-off]"))).toBe(false);
+    expect(isOpen(looks("needs: [let-off]", "needs: [let-off, opened]"))).toBe(true);
+    expect(isOpen(looks("needs: [opened, let-off]", "needs: [opened, let-off]"))).toBe(true);
+    // A step's own caution comes behind its set-ups, and a measured fact before them.
+    expect(isOpen(looks("cautions: [sprays]", "needs: [opened]\n    cautions: [sprays]"))).toBe(false);
+    expect(
+      isOpen(looks("needs: [opened]\n    cautions: [sprays]", "needs: [opened]\n    cautions: [sprays]")),
+    ).toBe(true);
+    const table = "{ by: facts.wall, table: [[0 degC, 1 V], [9 degC, 2 V]] }";
+    const measured = `
+  second:
+    measure: voltage
+    say: At the pin.
+    unit: V
+    needs: [let-off]
+    bands: { "yes": { under: ${table}, goto: none }, "no": { from: ${table}, goto: none } }
+    evidence: { ${rows("b", 0.9)} }
+  none: { end: unresolved }`;
+    expect(
+      isOpen(jobOf(step("first", "none", "second", rows("a", 0.9), "needs: [let-off]") + measured, parts)),
+    ).toBe(false);
+  });
+
+  it("makes and undoes nothing that has to do with a hazard, or can't be put back, unless the step that waits does, too", () => {
+    const setUps = `
+  bled: { do: Bleed the line., minutes: 4, put-back: none }
+  running: { do: Start it., minutes: 1, hazards: [rotating], put-back: { do: Stop it., minutes: 0 } }
+  lid-off: { do: Take the lid off., minutes: 1, put-back: { do: Put it on., minutes: 0 } }`;
+    const job = (first: string, second: string, third = "") =>
+      jobOf(
+        step("start", "first", "first", rows("a", 0.6), "needs: [running]") +
+          step("first", "none", "second", rows("a", 0.9), first) +
+          step("second", "none", "third", rows("b", 0.9), second) +
+          step("third", "none", "none", rows("c", 0.9), third) +
+          "\n  none: { end: unresolved }",
+        { start: "start", "set-ups": setUps },
+      );
+    const open = (at: Job) => at.tryTo({ type: "choose", step: "second" }) === undefined;
+    const behind = (at: Job) => at.say("start", "yes");
+    // The pressure would be measured with the line bled.
+    expect(open(behind(job("", "needs: [bled]")))).toBe(false);
+    expect(open(behind(job("needs: [bled]", "needs: [bled]")))).toBe(true);
+    expect(open(behind(job("", "needs: [lid-off]")))).toBe(true);
+    // And with the engine stopped, or running where nobody looks out for it.
+    expect(open(behind(job("", "without: [running]")))).toBe(false);
+    expect(open(behind(job("without: [running]", "without: [running]")))).toBe(true);
+    expect(open(behind(job("without: [running]", "")).say("first", "no"))).toBe(false);
+  });
+
+  it("overtakes no look that wants made what it must be without, or the other way round", () => {
+    const setUps =
+      "\n  running: { do: Start it., minutes: 1, hazards: [rotating], put-back: { do: Stop it., minutes: 0 } }";
+    const job = (first: string, second: string, third: string) =>
+      jobOf(
+        step("first", "none", "second", rows("a", 0.9), first) +
+          step("second", "none", "third", rows("b", 0.9), second) +
+          step("third", "none", "none", rows("c", 0.9), third) +
+          "\n  none: { end: unresolved }",
+        { "set-ups": setUps },
+      );
+    // Started again for the second, it would run on at whatever stands behind the third.
+    refuses(job("without: [running]", "needs: [running]", "without: [running]"), "third");
+    refuses(job("needs: [running]", "without: [running]", "needs: [running]"), "third");
+    expect(
+      job("needs: [running]", "", "needs: [running]").tryTo({ type: "choose", step: "third" }),
+    ).toBeUndefined();
   });
 
   it("never overtakes a look that shows a caution first which names nothing that it covers, but may a notice", () => {

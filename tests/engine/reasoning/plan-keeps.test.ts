@@ -131,13 +131,45 @@ describe("the best order", () => {
     for (const asked of askedBefore(report.best.tree, "coil")) expect(asked).toContain("fuse=yes");
     const chocking = COIL_STEP.replace("minutes: 1", "minutes: 1\n    needs: [chocked]");
     const own = planOf(text(chocking)).report;
-    expect("step" in own.best.tree && own.best.tree.step).toBe("coil");
+    // Chocked itself it may come before the fuse, but the lamp is looked at before anything is chocked.
+    expect(askedBefore(own.best.tree, "coil")).toEqual([["lamp=yes"]]);
+    expect(askedBefore(own.best.tree, "fuse")).toEqual([["lamp=yes", "coil=yes"]]);
   });
 
   it.each([
-    ["both of which show a caution", "cautions: [rolls]"],
-    ["both of which need what makes safe", "needs: [chocked]"],
-  ])("asks a test behind two others in its turn only, %s that it does not", (_, safe) => {
+    ["opens the housing first", "needs: [let-off]", "needs: [opened, let-off]"],
+    [
+      "shows the caution only behind its own set-up",
+      "cautions: [sprays]",
+      "needs: [opened]\n    cautions: [sprays]",
+    ],
+    ["has a pump run that is not there yet", "", "needs: [running]"],
+    ["lets off what the other is judged by", "", "needs: [bled]"],
+    ["must be without what the other needs", "needs: [running]", "without: [running]"],
+  ])("moves no test in front of another where it %s", (_, fuse, coil) => {
+    const head = `set-ups:
+  let-off: { do: Let the pressure off., minutes: 1, cautions: [sprays], put-back: { do: Pump it up., minutes: 0 } }
+  opened: { do: Open the housing., minutes: 1, put-back: { do: Close it., minutes: 0 } }
+  running: { do: Start the pump., minutes: 1, hazards: [rotating], put-back: { do: Stop it., minutes: 0 } }
+  bled: { do: Bleed the line., minutes: 1, put-back: none }`;
+    const sprays =
+      "  sprays: { signal: warning, hazard: It sprays., consequence: It cuts., avoid: Let it off., covers: [stored-pressure] }";
+    const steps =
+      FUSE_STEP.replace("minutes: 10", `minutes: 10\n    ${fuse}`) +
+      COIL_STEP.replace("minutes: 1", `minutes: 1\n    ${coil}`);
+    const text = textOf({ steps, head, priors: { fuse: 3, coil: 2 } });
+    const { report } = planOf(
+      text.replace("start: lamp", "start: fuse").replace("cautions:\n", `cautions:\n${sprays}\n`),
+    );
+    expect(askedBefore(report.best.tree, "coil")).toEqual([["fuse=yes"]]);
+    expect(report.moves).toEqual([]);
+  });
+
+  it.each([
+    ["both of which show a caution", "cautions: [rolls]", [[]]],
+    // Nothing is chocked yet where the kind is asked for.
+    ["both of which need what makes safe", "needs: [chocked]", [["kind=old"], ["kind=new"]]],
+  ])("asks a test behind two others in its turn only, %s that it does not", (_, safe, sooner) => {
     const head = `set-ups:
   chocked: { do: Chock the wheels., minutes: 1, hazards: [moving-vehicle], cautions: [rolls], put-back: none }`;
     const rolls =
@@ -154,7 +186,7 @@ describe("the best order", () => {
     expect(report.moves).toEqual([]);
     // One that does as much for safety itself may come first.
     const own = planOf(text(COIL_STEP.replace("minutes: 1", `minutes: 1\n    ${safe}`))).report;
-    expect(askedBefore(own.best.tree, "coil")).toEqual([[]]);
+    expect(askedBefore(own.best.tree, "coil")).toEqual(sooner);
   });
 
   it.each([
