@@ -6,6 +6,7 @@ import { factsOf } from "./counted.ts";
 import { type Followed, firstUnmet, rowsOf, toldOn } from "./followed-way.ts";
 import type { Interval } from "./plain-number.ts";
 import { WitnessRuns } from "./witness-runs.ts";
+import { triedOn } from "./witness-trials.ts";
 import { type Wanted, wantedOn } from "./witness-values.ts";
 
 /**
@@ -70,7 +71,7 @@ export function shownOn(analysis: Analysis, way: readonly number[], whole: boole
 /** What is kept of an analysis: the ways followed, and what was found where a run left one. */
 interface Walks {
   readonly runs: WitnessRuns;
-  readonly found: WeakMap<Followed, { readonly wanted: Wanted | undefined }>;
+  readonly found: WeakMap<Followed, Map<typeof wantedOn, Wanted | undefined>>;
 }
 const WALKS = new WeakMap<Analysis, Walks>();
 
@@ -83,19 +84,33 @@ function walksOf(analysis: Analysis): Walks {
 }
 
 /** So often values are looked for anew, with what the run before came to. */
-const MOST_TRIES = 3;
+const MOST_TRIES = 10;
 
 function follow(analysis: Analysis, way: readonly number[], given?: Wanted, failing = false): Followed {
   const followed = (wanted: Wanted | undefined) => followWith(analysis, way, wanted, failing);
   let best = followed(given);
   for (let tries = MOST_TRIES; tries > 0 && !best.met; tries -= 1) {
-    const unmet = firstUnmet(best);
-    const found = foundFor(analysis, way.slice(0, unmet.place), unmet);
-    const next = found && followed(joined(found, given));
-    if (next === undefined || (!next.met && firstUnmet(next).place <= unmet.place)) break;
-    best = next;
+    const better = furtherThan(analysis, way, best, (found) => followed(joined(found, given)));
+    if (better === undefined) break;
+    best = better;
   }
   return best;
+}
+
+/** The way followed further than before with what is found for the place where the run left it. */
+function furtherThan(
+  analysis: Analysis,
+  way: readonly number[],
+  before: Followed,
+  followed: (found: Wanted) => Followed,
+): Followed | undefined {
+  const unmet = firstUnmet(before);
+  for (const look of [wantedOn, triedOn]) {
+    const found = foundBy(look, analysis, way.slice(0, unmet.place), unmet);
+    const next = found && followed(found);
+    if (next !== undefined && (next.met || firstUnmet(next).place > unmet.place)) return next;
+  }
+  return undefined;
 }
 
 function followWith(
@@ -109,13 +124,17 @@ function followWith(
 }
 
 /** What is to be told and read so that the run does not leave its way there. */
-function foundFor(analysis: Analysis, way: readonly number[], unmet: Followed): Wanted | undefined {
+function foundBy(
+  look: typeof wantedOn,
+  analysis: Analysis,
+  way: readonly number[],
+  unmet: Followed,
+): Wanted | undefined {
   const { found } = walksOf(analysis);
-  const known = found.get(unmet);
-  if (known !== undefined) return known.wanted;
-  const wanted = wantedOn(analysis, way, toldOn(unmet));
-  found.set(unmet, { wanted });
-  return wanted;
+  const known = found.get(unmet) ?? new Map<typeof wantedOn, Wanted | undefined>();
+  found.set(unmet, known);
+  if (!known.has(look)) known.set(look, look(analysis, way, toldOn(unmet)));
+  return known.get(look);
 }
 
 function joined(found: Wanted, given: Wanted | undefined): Wanted {

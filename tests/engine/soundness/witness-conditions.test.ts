@@ -69,6 +69,20 @@ describe("the witness of a way behind a condition", () => {
     expect(steps).toContain("worn-bad");
   });
 
+  it.each([
+    "readings.first * readings.second > 50.0",
+    "readings.first * readings.first > 1000.0 && readings.second < 7.0",
+    "facts.warm * readings.second < -100.0",
+    "int(readings.first) % 7 == 5",
+    'facts.codes.exists(code, code.startsWith("P048")) && readings.second > 7.0',
+    'facts.codes.filter(code, code != "P0480").size() == 1',
+    "readings.first / readings.second > 10.0",
+  ])("has plain values that meet %s, which no sum says", (condition) => {
+    const { witness, steps } = shown(condition);
+    expect(witness.filter(({ hangsOn }) => hangsOn !== undefined)).toEqual([]);
+    expect(steps).toContain("worn-bad");
+  });
+
   it("has values that meet none of the conditions before the last arm", () => {
     const { witness, steps, facts } = shown("facts.warm < 40.0", { where: "last" });
     expect(witness.some(({ hangsOn }) => hangsOn !== undefined)).toBe(false);
