@@ -5,6 +5,7 @@ import type { FaultId, Outcome, Procedure, StepId } from "../procedure/model.ts"
 import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import type { JudgedReading } from "../quantity/judge.ts";
 import { tellingOutcomes } from "../reasoning/likelihood.ts";
+import { isAskedAlike } from "./asked-alike.ts";
 import { outcomeBy } from "./judged-alike.ts";
 
 export interface Lesson {
@@ -79,7 +80,8 @@ function verificationRows(procedure: Procedure, { path }: Run): ReadonlySet<numb
 }
 
 /**
- * The lesson for the text that is to learn from it. Steps that give other outcomes there are left out. Readings are
+ * The lesson for the text that is to learn from it. Steps that give other outcomes there are left out, and questions
+ * that were turned round. Readings are
  * judged by its limits, and left out where the record alone does not say what they are by them: see `judged-alike.ts`.
  */
 export function lessonFor(procedure: Procedure, lesson: Lesson, walkedOn: Procedure): Lesson {
@@ -88,6 +90,7 @@ export function lessonFor(procedure: Procedure, lesson: Lesson, walkedOn: Proced
     const ours = procedure.steps.get(id);
     const theirs = walkedOn.steps.get(id);
     if (ours === undefined || theirs === undefined || ours.kind !== theirs.kind) continue;
+    if (ours.kind === "ask" && theirs.kind === "ask" && !isAskedAlike(ours, theirs)) continue;
     const outcomes = tellingOutcomes(ours);
     if (!isSameSet(outcomes, tellingOutcomes(theirs))) continue;
     const recorded = { judged: lesson.readings.get(id), specifications: lesson.specifications };

@@ -64,7 +64,8 @@ export function faultsKnownInRun(procedure: Procedure, step: Step): readonly Fau
   return plainBands(procedure, step) === undefined ? [...reads.keys()].filter((id) => !rows.has(id)) : [];
 }
 
-function spread(
+/** A row of evidence over all outcomes: what is left of it is shared equally by those that it does not name. */
+export function spread(
   row: ReadonlyMap<Outcome, number>,
   outcomes: readonly Outcome[],
 ): ReadonlyMap<Outcome, number> {

@@ -180,7 +180,7 @@ function leftOutTexts(procedure: Procedure, { leftOut, otherAnswers }: TaughtRun
       : []),
     ...[...otherAnswers].map(
       ([step, count]) =>
-        `${count} answers of “${procedure.steps.get(step)?.title ?? step}” left out: it gives other outcomes now, or judges its reading otherwise.`,
+        `${count} answers of “${procedure.steps.get(step)?.title ?? step}” left out: it gives other outcomes now, asks the other way round, or judges its reading otherwise.`,
     ),
   ];
 }

@@ -138,6 +138,22 @@ describe("the lesson of a run", () => {
     });
   });
 
+  it("leaves out, for another revision, a question that was turned round, and none that was only put better", () => {
+    const inOther = (...changes: readonly (readonly [string, string])[]) => {
+      const text = changes.reduce((old, [from, to]) => old.replaceAll(from, to), TEXT);
+      const { procedure, findings } = loadProcedure(text, "horn-silent.yaml", library);
+      if (procedure === undefined) throw new Error(JSON.stringify(findings));
+      return [...lessonFor(procedure, SWITCH, horn).answers];
+    };
+    const question = "Does the switch click?";
+    // A row of one half each way says nothing of which way it is asked.
+    const turned = ['switch-open: { "no": 0.9 }', 'switch-open: { "yes": 0.9 }'] as const;
+    expect(inOther([question, "Do you hear the switch click?"])).toEqual([...SWITCH.answers]);
+    expect(inOther([question, "Is the switch mute?"], turned)).toEqual([["feed", "yes"]]);
+    // Numbers alone, of which the author thinks otherwise now, take no run away.
+    expect(inOther(turned)).toEqual([...SWITCH.answers]);
+  });
+
   it("is none for a run that was left, handed on or not verified", () => {
     expect(lesson("feed: stop")).toBe("not-verified");
     expect(lesson("feed: unsteady")).toBe("not-verified");
