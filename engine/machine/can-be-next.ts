@@ -151,6 +151,11 @@ export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId>
   return barred;
 }
 
+/** All steps that the written order can still come to, answers given by choice followed by their own branch. */
+export function openSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
+  return stepsFrom(waysOn(procedure, run), [run.waiting ?? run.step]);
+}
+
 interface Marked {
   readonly mark: string;
   readonly before: ReadonlySet<string>;

@@ -56,10 +56,12 @@ export function provenConclusion(procedure: Procedure, run: Run): StepId | undef
   const barred = barredSteps(procedure, run);
   return proven
     .toSorted((a, b) => a.faults.length - b.faults.length || proof(b) - proof(a))
-    .find(
-      (step) =>
-        !barred.has(step.id) && hasReadingsFrom(procedure, run, step) && !leadsUnwarned(procedure, run, step),
-    )?.id;
+    .find((step) => !barred.has(step.id) && canBeEntered(procedure, run, step))?.id;
+}
+
+/** Whether a conclusion and what it leads to rest on no reading that was not taken, and on no caution not shown. */
+export function canBeEntered(procedure: Procedure, run: Run, step: ConcludeStep): boolean {
+  return hasReadingsFrom(procedure, run, step) && !leadsUnwarned(procedure, run, step);
 }
 
 /** Whether answers given by choice, and they alone, take away the proof of a conclusion of the written way. */

@@ -578,6 +578,30 @@ steps:
     expect(job.say("first", "yes").run.step).toBe("a-found");
   });
 
+  it("settles no conclusion that the written order can't come to any more with its answer, or that waits for a caution", () => {
+    const steps =
+      step("first", "second", "second", rows("b", 0.6)) +
+      step("second", "third", "a-found", 'a: { "yes": 0.9 }, otherwise: { "no": 0.9 }') +
+      step("third", "a-found", "none", rows("a", 0.99)) +
+      `
+  a-found: { conclude: a, verify: again }
+  again: { ask: Does it run?, answers: { runs: { goto: fixed }, still: { goto: none } } }
+  fixed: { end: fixed }
+  none: { end: unresolved }`;
+    const settled = (job: Job, id: string) =>
+      nextStepAdvice(job.procedure, job.run)
+        .find((one) => one.step === id)
+        ?.outcomes.flatMap(({ outcome, settles }) => (settles ? outcome : []));
+    const faults = FAULTS.replace("A, prior: 1", "A, prior: 4");
+    expect(settled(jobOf(steps, { faults }), "second")).toEqual(["yes"]);
+    // Without the third look a yes leads past it.
+    const past = steps.replace('"yes": { goto: third }', '"yes": { goto: none }');
+    expect(settled(jobOf(past, { faults }), "second")).toEqual([]);
+    const unwarned = jobOf(steps, { ...SPINS, faults });
+    expect(settled(unwarned, "second")).toEqual([]);
+    expect(unwarned.give({ type: "choose", step: "second" }).say("second", "yes").run.step).toBe("first");
+  });
+
   it("never overtakes a look that has undone what brings a hazard", () => {
     const job = jobOf(
       step("start", "first", "first", rows("a", 0.6), "needs: [engine-on]") +
