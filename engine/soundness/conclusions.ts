@@ -103,13 +103,16 @@ interface Verdict {
 
 /** How many of the states that fall short, the worst first, are tried by other ways too. */
 const MOST_OTHERWISE = 20;
+/** At so many places these ways part from the first one to the state. */
+const MOST_PARTINGS = 3;
 
 /** The ways to states that fall short, the worst first; then others to the worst of them. */
 function* waysTo(found: RunStates, verdicts: readonly Verdict[]): Generator<ShortWay<Verdict>> {
   const sorted = verdicts.toSorted((a, b) => a.probability - b.probability || a.state - b.state);
   for (const said of sorted) yield { way: wayToState(found.states, said.state), said };
-  for (const said of sorted.slice(0, MOST_OTHERWISE))
-    for (const way of otherWaysTo(found, said.state)) yield { way, said };
+  for (let partings = 1; partings <= MOST_PARTINGS; partings += 1)
+    for (const said of sorted.slice(0, MOST_OTHERWISE))
+      for (const way of otherWaysTo(found, said.state, partings)) yield { way, said };
 }
 
 /** What falls short without an earlier conclusion is the error; only without one what is lower after one is told. */

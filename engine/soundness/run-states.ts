@@ -112,12 +112,23 @@ export function wayToState(states: readonly RunState[], number: number): readonl
   return way.reverse();
 }
 
-/** Ways to a state that part from {@link wayToState} at one place, those first that do so last. */
-export function* otherWaysTo({ states, others }: RunStates, number: number): Generator<readonly number[]> {
+/**
+ * Ways to a state that part from {@link wayToState} at so many places, those first that do so last. Where the ways go
+ * round they may pass the state itself.
+ */
+export function* otherWaysTo(
+  found: RunStates,
+  number: number,
+  partings: number,
+): Generator<readonly number[]> {
   let onward: readonly number[] = [];
   for (let at = number; at >= 0; ) {
-    for (const { from, edge } of others.get(at) ?? []) yield [...wayToState(states, from), edge, ...onward];
-    const state = states[at];
+    for (const { from, edge } of found.others.get(at) ?? []) {
+      const heads =
+        partings === 1 ? [wayToState(found.states, from)] : otherWaysTo(found, from, partings - 1);
+      for (const head of heads) yield [...head, edge, ...onward];
+    }
+    const state = found.states[at];
     onward = state === undefined || state.by < 0 ? onward : [state.by, ...onward];
     at = state?.before ?? -1;
   }

@@ -3,8 +3,9 @@ import type { Branch, Expression, FactValue, MeasureStep, Procedure, StepId } fr
 import type { Analysis } from "./analysis.ts";
 import { all, compared, constantSum, type Formula, variableSum } from "./formula.ts";
 import { conditionOf } from "./formula-of.ts";
+import { limitSpan } from "./limit-value.ts";
 import { rational } from "./rational.ts";
-import { outcomeFormula, plausibleFormula, readingVariable } from "./reading-ranges.ts";
+import { judgedLimits, outcomeFormula, plausibleFormula, readingVariable } from "./reading-ranges.ts";
 import { satisfiable } from "./satisfiable.ts";
 import { atVisit, type FirstWalk, type Wanted } from "./witness-values.ts";
 
@@ -14,6 +15,8 @@ type Value = string | number | readonly string[];
 interface Tried {
   readonly name: string;
   readonly values: readonly Value[];
+  /** Those of them that are clear of every limit. */
+  readonly clear: readonly Value[];
 }
 
 /** A branch on the way, with the visits that its readings are of. */
@@ -31,6 +34,9 @@ interface Passed {
  */
 export function triedOn(analysis: Analysis, way: readonly number[], first: FirstWalk): Wanted | undefined {
   const { procedure, flow } = analysis;
+  const end = flow.edges[way.at(-1) ?? -1];
+  if (end?.branch === undefined || typeof end.arm !== "number") return undefined;
+  if (!conditionsTo(end.branch, end.arm).some(isMoreThanSums)) return undefined;
   const passed: Passed[] = [];
   const outcomes = new Map<string, string>();
   const visits = new Map<StepId, number>();
@@ -48,18 +54,29 @@ export function triedOn(analysis: Analysis, way: readonly number[], first: First
       passed.push({ branch, arm, place, visits: new Map(visits) });
   }
   const last = passed.at(-1);
-  if (last === undefined || last.place !== way.length - 1 || !conditionsTo(last).some(isMoreThanSums))
-    return undefined;
+  if (last === undefined) return undefined;
+  // The last is the one that most values fail at.
+  passed.reverse();
   const tried = triedIn(procedure, last, outcomes, first);
   const holds = (values: ReadonlyMap<string, Value>) =>
-    passed.toReversed().every((each) => takes(procedure, each, values, first));
-  for (const values of combinationsOf(tried))
-    if (holds(values)) return wantedOf(procedure, values, visits, first);
+    passed.every((each) => takes(procedure, each, values, first));
+  // A reading at a limit is too close to call: those clear of it go first.
+  const clear = tried.map((each) => ({ ...each, values: each.clear }));
+  let left = MOST_COMBINATIONS;
+  for (const some of [clear, tried])
+    for (const values of combinationsOf(some)) {
+      if (left === 0) return undefined;
+      left -= 1;
+      if (holds(values)) return wantedOf(procedure, values, visits, first);
+    }
   return undefined;
 }
 
-function conditionsTo({ branch, arm }: Passed): readonly Expression[] {
-  return branch.arms.slice(0, arm + 1).flatMap((each) => each.if ?? []);
+/** More combinations of values are not tried for one condition. */
+const MOST_COMBINATIONS = 20_000;
+
+function conditionsTo({ arms }: Branch, arm: number): readonly Expression[] {
+  return arms.slice(0, arm + 1).flatMap((each) => each.if ?? []);
 }
 
 function isMoreThanSums(condition: Expression): boolean {
@@ -95,7 +112,7 @@ function triedIn(
   outcomes: ReadonlyMap<string, string>,
   first: FirstWalk,
 ): readonly Tried[] {
-  const conditions = conditionsTo(last);
+  const conditions = conditionsTo(last.branch, last.arm);
   const own = conditions.some(usesThisReading) ? [last.branch.step] : [];
   const tried: Tried[] = [];
   for (const id of new Set([...own, ...conditions.flatMap((each) => each.readings)])) {
@@ -104,9 +121,12 @@ function triedIn(
     const outcome = outcomes.get(name);
     if (step?.kind !== "measure" || outcome === undefined) continue;
     const known = first.readings.get(name);
-    const near = known === undefined ? [] : NEAR.map((factor) => Number((known * factor).toPrecision(6)));
-    const values = [...near, ...PLAIN].filter((value) => fits(procedure, step, outcome, value));
-    tried.push({ name, values });
+    const anchors = [...(known === undefined ? [] : [known]), ...endsOf(procedure, step, outcome)];
+    const near = anchors.flatMap((at) => NEAR.map((factor) => Number((at * factor).toPrecision(6))));
+    const fitting = [...near, ...PLAIN].filter((value) => fits(procedure, step, outcome, value));
+    const isClear = (value: number) =>
+      [0.98, 1.02].every((factor) => fits(procedure, step, outcome, Number((value * factor).toPrecision(6))));
+    tried.push({ name, values: fitting, clear: fitting.filter(isClear) });
   }
   for (const id of new Set(conditions.flatMap((each) => each.facts))) {
     const fact = procedure.facts.get(id);
@@ -116,7 +136,7 @@ function triedIn(
       : fact.list
         ? listsIn(conditions)
         : fact.choices.map((each) => each.id);
-    tried.push({ name: factName(id), values });
+    tried.push({ name: factName(id), values, clear: values });
   }
   return tried;
 }
@@ -128,6 +148,17 @@ function fits(procedure: Procedure, step: MeasureStep, outcome: string, value: n
     satisfiable(all([plausibleFormula(procedure, step), outcomeFormula(procedure, step, outcome), is])) !==
     false
   );
+}
+
+/** The fixed limits of an outcome, in the reading unit. */
+function endsOf(procedure: Procedure, step: MeasureStep, outcome: string): readonly number[] {
+  const limits = step.value === undefined ? judgedLimits(procedure, step, outcome) : undefined;
+  const span = limits && limitSpan(procedure, limits, step.readingUnit);
+  return span === undefined
+    ? []
+    : [span.low, span.high].flatMap(({ least, most }) =>
+        least === most && Number.isFinite(least) ? [least] : [],
+      );
 }
 
 /** No code, one of those that the conditions name, all of them, and one more. */
@@ -143,12 +174,8 @@ function listsIn(conditions: readonly Expression[]): readonly (readonly string[]
 
 const OTHER_CODE = "X0001";
 
-/** Of so many at most two are tried together. */
-const MOST_TRIED = 6;
-
 function* combinationsOf(tried: readonly Tried[]): Generator<ReadonlyMap<string, Value>> {
   for (const { name, values } of tried) for (const value of values) yield new Map([[name, value]]);
-  if (tried.length > MOST_TRIED) return;
   for (const [at, one] of tried.entries())
     for (const other of tried.slice(at + 1))
       for (const a of one.values)
@@ -231,5 +258,5 @@ const PLAIN: readonly number[] = [
   ),
 ];
 
-/** Of a reading in a narrow band those beside it. */
-const NEAR: readonly number[] = [1, 0.5, 1.5, 0.8, 1.2, 0.9, 1.1, 0.95, 1.05, 0.98, 1.02, 0.99, 1.01];
+/** Beside a reading or a limit, for narrow bands. */
+const NEAR: readonly number[] = [1, 0.5, 1.5, 0.8, 1.2, 0.9, 1.1, 0.95, 1.05, 0.97, 1.03, 0.99, 1.01];
