@@ -5,7 +5,7 @@
  * a referral, or to where the job is left, a conclusion without a repair before it or not: what such an end says is
  * heard at once. The conclusion need not be proven for it, and says so itself then. The one answer that waits for
  * its turn is the one that found nothing, as at the end of a list of looks: with other looks still open it must
- * not end the job.
+ * not end the job. So does a look that goes on alike whatever is answered: no answer of it asks to be heard.
  */
 import type { Branch, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 import { returnBranch } from "../procedure/next-steps.ts";
@@ -27,8 +27,23 @@ export function heardAtOnce(
 ): Hop | undefined {
   if (outcome === "cannot" || outcome === "borderline" || foundNothing(procedure, step, outcome))
     return undefined;
+  if (goesOnAlike(step)) return undefined;
   const hop = decideBranch(procedure, run, step, outcome, at);
   return hop.outcome === outcome && leadsOut(procedure, run, hop.goto, at) ? hop : undefined;
+}
+
+/** Whether all answers of a step that tell something, of several, lead to one and the same step. */
+function goesOnAlike(step: Step): boolean {
+  const told = tellingAnswers(step);
+  const targets = new Set(told.flatMap(([, branch]) => targetsOf(branch)));
+  return told.length > 1 && targets.size === 1;
+}
+
+function tellingAnswers(step: Step): readonly (readonly [Outcome, Branch])[] {
+  return [...step.outcomes].filter(
+    ([outcome, { implied }]) =>
+      !implied && outcome !== "cannot" && outcome !== "borderline" && outcome !== "stop",
+  );
 }
 
 /**
@@ -38,11 +53,10 @@ export function heardAtOnce(
  * nothing may wait with an act on the way out of the job. Which arm of a branch will hold is not weighed.
  */
 export function putsOffAct(procedure: Procedure, run: Run, step: Step): boolean {
-  const answers = [...step.outcomes].filter(
-    ([outcome, { implied }]) =>
-      !implied && outcome !== "cannot" && outcome !== "borderline" && outcome !== "stop",
-  );
-  const acts = answers.map(([outcome, branch]) => ({ outcome, acts: actsOf(procedure, branch) }));
+  const acts = tellingAnswers(step).map(([outcome, branch]) => ({
+    outcome,
+    acts: actsOf(procedure, branch),
+  }));
   return acts.some(
     ({ outcome, acts: own }) =>
       [...own].some((act) => !acts.every((each) => each.acts.has(act))) &&

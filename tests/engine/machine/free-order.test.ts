@@ -335,6 +335,22 @@ steps:
     expect(job.say("b-found", "done").prompt).toMatchObject({ kind: "end", step: "danger", say: "Stop." });
   });
 
+  it("ends nothing where all its answers lead to the same referral: that comes in its turn", () => {
+    const steps =
+      step("first", "a-found", "second", rows("a", 0.95)) +
+      step("second", "b-found", "b-found", rows("b", 0.6)) +
+      `
+  a-found: { conclude: a, verify: again }
+  b-found: { conclude: b, goto: danger }
+  again: { ask: Does it run?, answers: { runs: { goto: fixed }, still: { goto: danger } } }
+  fixed: { end: fixed }`;
+    const job = jobOf(steps + DANGER)
+      .give({ type: "choose", step: "second" })
+      .say("second", "yes");
+    expect(job.run).toMatchObject({ step: "first", ahead: ["second"] });
+    expect(job.say("first", "no").run.step).toBe("b-found");
+  });
+
   it("speaks against a conclusion that leads to a referral, and keeps it from nobody", () => {
     const steps =
       step("first", "a-found", "second", rows("a", 0.95)) +
