@@ -222,6 +222,8 @@ export function linkGiven(
 
 export function linkFault(linking: Linking, part: Part, name: string, raw: RawFault): Fault {
   const path: Path = ["faults", name];
+  // In evidence it is the row of all faults that have none.
+  if (name === "otherwise") reserved(linking, part, path, name);
   const repair =
     raw.repair === undefined ? undefined : linking.resolve(part, "repair", raw.repair, [...path, "repair"]);
   return {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { placeFinding } from "../../../engine/procedure/wording.ts";
 import { CONNECTOR, fanText, load, sound, stepOf, told, waysOf } from "./fan-text.ts";
 
 const procedure = sound(fanText());
@@ -382,6 +383,24 @@ describe("what can't be done", () => {
     expect(told(loaded)).toContain("not-acted-on free-order name=free-order");
     expect(load(fanText({ "free-order": "true" })).procedure?.freeOrder).toBe(true);
     expect(loaded.findings[0]?.severity).toBe("warning");
+  });
+});
+
+describe("a fault named otherwise", () => {
+  const text = fanText({
+    faults: "\n  fuse-open: { title: Fuse, prior: 1 }\n  otherwise: { title: Else, prior: 1 }",
+  });
+
+  it("is refused where its name stands: in evidence that is the row of all that have none", () => {
+    const { findings, sources } = load(text);
+    const found = findings.filter(({ params }) => params.reason === "reserved-name");
+    expect(found.map(({ code, severity }) => [code, severity])).toEqual([["wrong-shape", "error"]]);
+    const placed = found.map((each) => placeFinding(each, sources));
+    expect(placed.map(({ from, to }) => text.slice(from, to))).toEqual(["otherwise"]);
+    expect(placed[0]).toMatchObject({
+      message: '"otherwise" is a word with a meaning of its own.',
+      mend: "Choose another name.",
+    });
   });
 });
 
