@@ -63,7 +63,7 @@ export function safetyOrder(
       for (const one of spoilt) spoils[test]?.add(one.test);
       const earlier = new Set([...resting, ...spoilt].map((one) => one.test));
       found[test] = new Set([...earlier].filter((one) => known?.has(one) !== false));
-      for (const [mark, bearing] of bearersOf(resting)) {
+      for (const [mark, bearing] of bearersOf(standing(resting, before))) {
         const others = bearers[test]?.get(mark);
         bearers[test]?.set(
           mark,
@@ -78,6 +78,26 @@ export function safetyOrder(
     [...(bearers[test]?.values() ?? [])].some((tests) => ![...tests].some((one) => behind[test]?.has(one))) ||
     [...(spoils[test] ?? [])].some((one) => behind[test]?.has(one) !== true);
   return { behind, inTurn: new Set([...planned.keys()].filter(rests)) };
+}
+
+interface Resting {
+  readonly test: number;
+  readonly marks: readonly string[];
+}
+
+/** What tests do for safety as far as none behind them does the opposite: a prop that was taken out holds nothing. */
+function standing(resting: readonly Resting[], before: readonly Passing[]): readonly Resting[] {
+  const undone = new Set<string>();
+  const marksOf = new Map(resting.map(({ test, marks }) => [test, marks]));
+  return before.toReversed().map(({ test, does }) => {
+    const marks = (marksOf.get(test) ?? []).filter((mark) => !undone.has(mark));
+    for (const mark of does.keys()) if (!mark.startsWith("caution ")) undone.add(oppositeMark(mark));
+    return { test, marks };
+  });
+}
+
+function oppositeMark(mark: string): string {
+  return mark.startsWith("make ") ? mark.replace("make ", "undo ") : mark.replace(/^undo /, "make ");
 }
 
 /** Whether a test in the place of another would change for that one what has to do with a hazard. */
@@ -105,9 +125,7 @@ function passingOf(read: Reader, test: number, steps: readonly number[], state: 
   return { test, state, does, changes, wants, after };
 }
 
-function bearersOf(
-  resting: readonly { readonly test: number; readonly marks: readonly string[] }[],
-): ReadonlyMap<string, ReadonlySet<number>> {
+function bearersOf(resting: readonly Resting[]): ReadonlyMap<string, ReadonlySet<number>> {
   const found = new Map<string, Set<number>>();
   for (const { test, marks } of resting)
     for (const mark of marks) found.set(mark, (found.get(mark) ?? new Set()).add(test));

@@ -189,6 +189,28 @@ describe("the best order", () => {
     expect(askedBefore(own.best.tree, "coil")).toEqual(sooner);
   });
 
+  it("asks in its turn what finds a prop made by one step on one way and taken out by another on the other", () => {
+    const head = `set-ups:
+  propped: { do: Prop it., minutes: 1, hazards: [lifting], put-back: { do: Take the prop out., minutes: 1 } }`;
+    const fuse = FUSE_STEP.replace("minutes: 10", "minutes: 10\n    without: [propped]").replace(
+      '"no": { goto: fuse-bad }',
+      '"no": { goto: fuse-bad }, odd: { goto: relay }',
+    );
+    const coil = COIL_STEP.replace("minutes: 1", "minutes: 12\n    needs: [propped]").replace(
+      "goto: hand-over",
+      "goto: relay",
+    );
+    const relay = COIL_STEP.replaceAll("coil", "relay");
+    const lamp = LAMP_STEP("fuse").replace("minutes: 20", "minutes: 20\n    needs: [propped]");
+    const priors = { lamp: 5, fuse: 3, coil: 2, relay: 2 };
+    const { report } = planOf(textOf({ steps: lamp + fuse + coil + relay, head, priors }));
+    expect(askedBefore(report.best.tree, "relay")).toEqual([
+      ["lamp=yes", "fuse=yes", "coil=yes"],
+      ["lamp=yes", "fuse=odd"],
+    ]);
+    expect(report.stays).toEqual([{ step: "relay", why: "behind" }]);
+  });
+
   it.each([
     ["each of two others leads to by one answer alone", "fuse"],
     ["one answer of another alone leads to on one way, and nothing stands before it on the other", "coil"],
