@@ -9,6 +9,7 @@ import { conditionOf, type Names, translationOf } from "./formula-of.ts";
 import { failingAlways, knownOf } from "./impossible.ts";
 import { latestOutcomes } from "./latest-outcomes.ts";
 import { saidOfLists } from "./list-entries.ts";
+import { ListsAsked } from "./lists-asked.ts";
 import { perStep } from "./per-step.ts";
 import { type Facts, factCombinations, isMeasured, isUnknown, namesIn } from "./possible-arms.ts";
 import { plausibleFormula, rangeFormula } from "./reading-ranges.ts";
@@ -82,13 +83,19 @@ function failure(analysis: Analysis, index: number, step: Step, use: Use): Why |
     // A condition on a fact that is not known is not looked at, nor is what stands behind it.
     if (conditions.some((each) => each.facts.some((id) => facts.has(id) && isUnknown(facts.get(id)))))
       continue;
+    const lists = new ListsAsked(analysis.procedure);
     const names: Names = {
       ...namesIn(step.id, facts, step.kind === "measure" && outcome !== undefined && outcome !== "cannot"),
+      size: (variable) => lists.size(variable),
+      listed: (variable, code) => lists.listed(variable, code),
       term: variableSum,
     };
     const found = translationOf(expression, names);
     if (found === undefined) continue;
-    const given = [known, ...before.flatMap((each) => notHeld(each, names))];
+    // Looked at once beforehand, so that all that is asked of lists is known.
+    found.translation.truth(found.tree);
+    found.translation.number(found.tree);
+    const given = [known, ...before.flatMap((each) => notHeld(each, names)), lists.known()];
     const why = new Failures(found.translation).visit(found.tree, given);
     if (why !== undefined) return why;
     if (failsWith(facts, before, expression)) return "with-choice";

@@ -155,6 +155,6 @@ function behind(size: string, { factors, constant }: Linear): Formula {
 
 /** Lengths, times and facts are never over range, nor is a list. */
 function reach(variable: string): Reach {
-  const infinite = !/^(?:size\(|elapsed |fact |list\()/.test(variable);
+  const infinite = !/^(?:size\(|code |elapsed |fact |list\()/.test(variable);
   return { down: infinite, up: infinite };
 }

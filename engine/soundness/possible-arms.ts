@@ -1,7 +1,9 @@
 import type { Variable } from "../procedure/expression-names.ts";
 import type { Branch, Expression, FactValue, Procedure, StepId } from "../procedure/model.ts";
 import { all, compared, constantSum, type Formula, variableSum } from "./formula.ts";
-import { casesOf, conditionOf, type Names } from "./formula-of.ts";
+import { casesOf, type Names, translationOf } from "./formula-of.ts";
+import { saidOfLists } from "./list-entries.ts";
+import { ListsAsked } from "./lists-asked.ts";
 import { rational, ZERO } from "./rational.ts";
 import {
   outcomeFormula,
@@ -11,14 +13,15 @@ import {
   sumInOutcome,
   valueVariable,
 } from "./reading-ranges.ts";
-import { satisfiable } from "./satisfiable.ts";
+import { type Reach, satisfiable } from "./satisfiable.ts";
 
 /** Above so many combinations of facts they are not tried out. */
 const MOST_CHOICES = 512;
 
 /**
  * The arms of a branch that some facts, readings and times take; all of them where that was too much to decide.
- * An arm not listed is never taken: exact for linear arithmetic over the numbers as written (what a run reckons
+ * An arm not listed is never taken: exact for linear arithmetic over the numbers as written, and for how long lists
+ * are and what codes are in them (what a run reckons
  * in binary can differ in the last digit at a limit itself). `known` says what earlier readings can have been.
  * What is no number (OL less OL) takes no arm in a run; here no comparison with it holds, so that an arm can be
  * listed that only such readings would come to, and none is left out that a run takes.
@@ -62,10 +65,16 @@ function armsTaken(
   const own = procedure.steps.get(branch.step);
   const judged = own?.kind === "measure" ? rangeFormula(procedure, own, new Set([branch.outcome])) : all([]);
   const region: Formula[] = [known, judged, notNegative(branch.arms.flatMap((arm) => arm.if ?? []))];
-  const names = namesIn(branch.step, facts, own?.kind === "measure" && branch.outcome !== "cannot");
+  const lists = new ListsAsked(procedure);
+  const names: Names = {
+    ...namesIn(branch.step, facts, own?.kind === "measure" && branch.outcome !== "cannot"),
+    size: (variable) => lists.size(variable),
+    listed: (variable, code) => lists.listed(variable, code),
+  };
   const arms: number[] = [];
   const take = (arm: number, more: readonly Formula[] = []) => {
-    if (!found.has(arm) && satisfiable(all([...region, ...more])) !== false) arms.push(arm);
+    if (found.has(arm)) return;
+    if (satisfiable(all([...region, ...more, lists.known()]), reachOf) !== false) arms.push(arm);
   };
   for (const [index, arm] of branch.arms.entries()) {
     // A condition on a fact that is not known makes the last arm hold.
@@ -73,11 +82,26 @@ function armsTaken(
       take(arm.if === undefined ? index : branch.arms.length - 1);
       break;
     }
-    const condition = conditionOf(arm.if, names);
-    take(index, [condition]);
-    region.push({ kind: "not", part: condition });
+    const [holds, fails] = [saidBy(arm.if, names, true), saidBy(arm.if, names, false)];
+    take(index, holds);
+    region.push(...fails);
   }
   return arms;
+}
+
+/** What a condition that came out so says, of lists in words other than `size` and `in` too. */
+function saidBy(condition: Expression, names: Names, truth: boolean): readonly Formula[] {
+  const found = translationOf(condition, names);
+  if (found === undefined) return [];
+  const { translation, tree } = found;
+  const formula = translation.truth(tree);
+  return [truth ? formula : { kind: "not", part: formula }, saidOfLists(translation, tree, truth)];
+}
+
+/** Only readings and values are ever over range. */
+function reachOf(variable: string): Reach {
+  const infinite = /^(?:reading|value) /.test(variable);
+  return { down: infinite, up: infinite };
 }
 
 /** Whether some reading gives this outcome; true where that was not decided. The step's value is computed. */
@@ -99,7 +123,7 @@ export function isOutcomePossible(procedure: Procedure, id: StepId, outcome: str
     if (cases === undefined) return true;
     return cases.some(({ guard, sum }) => {
       const inside = sumInOutcome(procedure, step, outcome, sum);
-      return satisfiable(all([plausible, ...others, notNegative([value]), guard, inside])) !== false;
+      return satisfiable(all([plausible, ...others, notNegative([value]), guard, inside]), reachOf) !== false;
     });
   });
 }

@@ -11,7 +11,7 @@ export interface Reach {
 /** More alternatives are not tried. */
 const MOST_ALTERNATIVES = 1_000;
 /** Of so many variables at most, over range is tried in every combination. */
-const MOST_OVER_RANGE = 4;
+const MOST_OVER_RANGE = 6;
 
 /**
  * Whether some values of the variables make a formula hold; undefined where that was too much to try. Exact over

@@ -3,7 +3,8 @@ import type { Branch, Expression, FactValue, MeasureStep, Procedure, StepId } fr
 import type { Analysis } from "./analysis.ts";
 import { all, any, compared, constantSum, type Formula, type Linear, not, variableSum } from "./formula.ts";
 import { casesOf, conditionOf, type Names } from "./formula-of.ts";
-import { ONE, rational, ZERO } from "./rational.ts";
+import { ListsAsked } from "./lists-asked.ts";
+import { rational } from "./rational.ts";
 import { outcomeFormula, plausibleFormula, readingVariable, valueVariable } from "./reading-ranges.ts";
 import { solutionOf } from "./satisfiable.ts";
 import { tableFormula, tablesOf } from "./table-formula.ts";
@@ -41,7 +42,7 @@ export function wantedOn(analysis: Analysis, way: readonly number[], first: Firs
     const conditions = new Conditions(analysis, { ...first, facts }, needed);
     for (const [place, id] of way.entries()) conditions.pass(place, id);
     if (conditions.parts.length > MOST_PARTS) return undefined;
-    const values = solutionOf(all(conditions.parts), (name) => conditions.liked(name));
+    const values = solutionOf(conditions.formula, (name) => conditions.liked(name));
     if (values !== undefined) return conditions.wanted(values);
   }
   return undefined;
@@ -103,15 +104,19 @@ class Conditions {
   readonly #first: FirstWalk;
   readonly #needed: ReadonlySet<StepId>;
   readonly #visits = new Map<StepId, number>();
-  /** Codes asked for, by variable. */
-  readonly #codes = new Map<string, { readonly fact: string; readonly code: string }>();
-  readonly #sizes = new Map<string, string>();
+  readonly #lists: ListsAsked;
 
   constructor({ procedure, flow }: Analysis, first: FirstWalk, needed: ReadonlySet<StepId>) {
     this.#procedure = procedure;
     this.#flow = flow;
     this.#first = first;
     this.#needed = needed;
+    this.#lists = new ListsAsked(procedure);
+  }
+
+  /** All that has to hold. */
+  get formula(): Formula {
+    return all([...this.parts, this.#lists.known()]);
   }
 
   pass(place: number, id: number): void {
@@ -127,7 +132,7 @@ class Conditions {
   liked(name: string): readonly number[] {
     const read = this.#first.readings.get(name);
     if (read !== undefined) return [read];
-    return this.#codes.has(name) || this.#sizes.has(name) ? [0, 1, 2, 3] : [];
+    return this.#lists.codes.has(name) || this.#lists.sizes.has(name) ? [0, 1, 2, 3] : [];
   }
 
   wanted(values: ReadonlyMap<string, number>): Wanted {
@@ -137,9 +142,9 @@ class Conditions {
       const value = values.get(`fact ${id}`);
       if (value !== undefined) facts.set(id, value);
     }
-    for (const [name, { fact, code }] of this.#codes)
+    for (const [name, { fact, code }] of this.#lists.codes)
       facts.set(fact, [...listIn(facts, fact), ...((values.get(name) ?? 0) >= 1 ? [code] : [])]);
-    for (const [name, fact] of this.#sizes) {
+    for (const [name, fact] of this.#lists.sizes) {
       const list = [...listIn(facts, fact)];
       const size = Math.min(Math.ceil(values.get(name) ?? 0), MOST_CODES);
       for (let more = 1; list.length < size; more += 1) list.push(`X${String(more).padStart(4, "0")}`);
@@ -232,28 +237,9 @@ class Conditions {
         return typeof value === "string" ? value : undefined;
       },
       taken: ({ id }) => this.#visits.has(id),
-      size: (variable) => this.#sizeOf(variable),
-      listed: (variable, code) => this.#has(variable, code),
+      size: (variable) => this.#lists.size(variable),
+      listed: (variable, code) => this.#lists.listed(variable, code),
     };
-  }
-
-  #sizeOf({ kind, id }: Variable): Linear | undefined {
-    if (kind !== "fact" || this.#procedure.facts.get(id)?.list !== true) return undefined;
-    const name = `size ${id}`;
-    if (!this.#sizes.has(name)) this.parts.push(compared(constantSum(ZERO), variableSum(name), "<="));
-    this.#sizes.set(name, id);
-    return variableSum(name);
-  }
-
-  /** A code is there where its variable is 1 and is not where it is 0; then the list is that long at least. */
-  #has(variable: Variable, code: string): Formula | undefined {
-    const size = this.#sizeOf(variable);
-    if (size === undefined) return undefined;
-    const name = `code ${variable.id} ${code}`;
-    const there = variableSum(name);
-    if (!this.#codes.has(name)) this.parts.push(compared(there, size, "<="));
-    this.#codes.set(name, { fact: variable.id, code });
-    return compared(constantSum(ONE), there, "<=");
   }
 }
 

@@ -76,6 +76,20 @@ describe("impossible-branch over readings", () => {
       'facts.supply == "low" ? reading > 6.0 : reading > 7.0',
       "low>a",
     ],
+    ["wants a code in a list without entries", '"P0480" in facts.codes && size(facts.codes) == 0', "low>a"],
+    [
+      "wants more codes than a list has entries",
+      '"P0480" in facts.codes && "P0481" in facts.codes && size(facts.codes) < 2',
+      "low>a",
+    ],
+    ["wants a code and wants it not", '"P0480" in facts.codes && !("P0480" in facts.codes)', "low>a"],
+    ["wants an entry of the empty list", 'facts.codes == [] && "P0480" in facts.codes', "low>a"],
+    [
+      "wants one that is so in none",
+      'facts.codes.exists(c, c.startsWith("P")) && facts.codes.size() < 1',
+      "low>a",
+    ],
+    ["wants less than no entries", "size(facts.codes) < 0", "low>a"],
     ["is divided by a number", "reading / 2.0 > 2.5", "low>a"],
     ["is not exceeded: to is included, under is not", "reading >= 5.0", "low>a"],
   ])("a condition that %s", (_, condition, expected) => {
@@ -88,6 +102,12 @@ describe("impossible-branch over readings", () => {
     ["a sum that can just be reached", 'readings["first"] + reading > 16.9'],
     ["an over-range reading: the lowest is -OL", "reading < -1.0e30"],
     ["a product of readings, which is not decided", "reading * reading < -1.0"],
+    [
+      "as many codes as the list has entries",
+      '"P0480" in facts.codes && "P0481" in facts.codes && "P0480" in facts.codes && size(facts.codes) == 2',
+    ],
+    ["a code in a list or none", '"P0480" in facts.codes || size(facts.codes) == 0'],
+    ["a list with entries and without a code", '!("P0480" in facts.codes) && size(facts.codes) > 3'],
     ["one choice of a fact", 'facts.supply == "low" && reading < 1.0'],
   ])("says nothing of %s", (_, condition) => {
     expect(impossible(conditioned(condition))).toEqual([]);
@@ -97,6 +117,24 @@ describe("impossible-branch over readings", () => {
     const condition = conditioned("readings.first >= 9.0");
     expect(impossible(condition, "refer")).toEqual([]);
     expect(impossible(condition, "refer", "a")).toEqual(["low>b"]);
+  });
+
+  it("finds a band that a value computed from six readings never has, over range included", () => {
+    const steps = ["third", "fourth", "fifth", "sixth"];
+    const more = steps.map(
+      (id, at) => `  ${id}: { measure: voltage, unit: V, goto: ${steps[at + 1] ?? "last"} }`,
+    );
+    const sum = ["first", "second", ...steps].map((id) => `readings.${id}`).join(" - ");
+    const found = impossible(`    goto: third
+${more.join("\n")}
+  last:
+    measure: voltage
+    unit: V
+    value: "abs(${sum})"
+    bands:
+      negative: { under: 0 V, goto: a }
+      small: { from: 0 V, goto: b }`);
+    expect(found).toEqual(["negative>value"]);
   });
 
   it("finds bands that a computed value never lies in", () => {

@@ -61,6 +61,7 @@ describe("the witness of a way behind a condition", () => {
     "abs(readings.first - 2.0 * readings.second) < 0.5 && facts.warm * 2.0 > readings.first",
     '"P0480" in facts.codes',
     '"P0480" in facts.codes && !("P0481" in facts.codes) && size(facts.codes) > 2',
+    '"P0480" in facts.codes && "P0481" in facts.codes && size(facts.codes) < 3',
     "size(facts.codes) == 0 && facts.warm > 50.0",
     'facts.warm > 30.0 ? "P0480" in facts.codes : facts.warm > 25.0',
   ])("has facts and readings that meet %s", (condition) => {
