@@ -71,11 +71,34 @@ export function toUndo(
   const unwanted = new Set(requirements.without);
   for (const id of needed)
     if (!made.includes(id)) for (const other of excludedBy(procedure, id)) unwanted.add(other);
-  return made
-    .filter(
-      (id) => !keep.has(id) && (clearing || withNeeds(procedure, [id]).some((under) => unwanted.has(under))),
-    )
-    .reverse();
+  const fallen = restingOn(procedure, unwanted);
+  return made.filter((id) => !keep.has(id) && (clearing || fallen.has(id))).reverse();
+}
+
+/** Set-ups with all that need one of them, in turn: they are undone together. */
+export function restingOn(procedure: Procedure, ids: Iterable<string>): ReadonlySet<string> {
+  let needing = NEEDING.get(procedure.setUps);
+  if (needing === undefined) {
+    needing = needingEach(procedure);
+    NEEDING.set(procedure.setUps, needing);
+  }
+  const found = new Set(ids);
+  // A set takes in what is added while it is gone through.
+  for (const id of found) for (const other of needing.get(id) ?? []) found.add(other);
+  return found;
+}
+
+const NEEDING = new WeakMap<Procedure["setUps"], ReadonlyMap<string, readonly string[]>>();
+
+function needingEach({ setUps }: Procedure): ReadonlyMap<string, readonly string[]> {
+  const needing = new Map<string, string[]>();
+  for (const { id, needs } of setUps.values())
+    for (const need of needs) {
+      const known = needing.get(need) ?? [];
+      known.push(id);
+      needing.set(need, known);
+    }
+  return needing;
 }
 
 /** The set-ups still to be made before a step, in order. */

@@ -1,9 +1,8 @@
-import { excludedBy, requirementsOf } from "../machine/set-ups.ts";
+import { excludedBy, requirementsOf, restingOn, withNeeds } from "../machine/set-ups.ts";
 import type { Finding } from "../procedure/finding.ts";
-import type { Procedure, Step } from "../procedure/model.ts";
+import type { Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
-import { closureOf } from "./set-up-conflict.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -64,21 +63,11 @@ interface Changes {
 }
 
 const changesAt = perStep((procedure, step): Changes => {
-  const closures = new Map<string, ReadonlySet<string>>();
   const { needs, without } = requirementsOf(procedure, step);
-  const made = new Set(needs.flatMap((id) => [...closureOf(procedure, closures, id)]));
+  const made = new Set(withNeeds(procedure, needs));
   const against = [...without, ...[...made].flatMap((id) => [...excludedBy(procedure, id)])];
-  return { made, undone: new Set(against.flatMap((id) => standingOn(procedure, closures, id))) };
+  return { made, undone: restingOn(procedure, against) };
 });
-
-/** A set-up and all that need it: they are undone together. */
-function standingOn(
-  procedure: Procedure,
-  closures: Map<string, ReadonlySet<string>>,
-  setUp: string,
-): readonly string[] {
-  return [...procedure.setUps.keys()].filter((id) => closureOf(procedure, closures, id).has(setUp));
-}
 
 function finding(analysis: Analysis, step: Step, id: string, way: readonly number[]): Finding {
   const setUp = analysis.procedure.setUps.get(id);
