@@ -30,13 +30,7 @@ export function sampleReading(
   const first = wanted === undefined ? [] : [wanted];
   for (const value of [...first, ...candidates(procedure, step, outcome, run, at)]) {
     const reading = `${asTyped(procedure, step, withLeads(procedure, step, value))} ${step.readingUnit}`;
-    const decided = decideReading(
-      procedure,
-      run,
-      step,
-      { reading, ...plainConditions(procedure, step) },
-      run.opening.at,
-    );
+    const decided = decideReading(procedure, run, step, { reading, ...plainConditions(procedure, step) }, at);
     if (!decided.ok) continue;
     const untried = decided.result.outcome === "cannot" && step.value === undefined;
     if (untried || outcome === "borderline") guess ??= reading;

@@ -73,7 +73,7 @@ export function triedOn(analysis: Analysis, way: readonly number[], first: First
 }
 
 /** More combinations of values are not tried for one condition. */
-const MOST_COMBINATIONS = 20_000;
+const MOST_COMBINATIONS = 5_000;
 
 function conditionsTo({ arms }: Branch, arm: number): readonly Expression[] {
   return arms.slice(0, arm + 1).flatMap((each) => each.if ?? []);
@@ -174,16 +174,26 @@ function listsIn(conditions: readonly Expression[]): readonly (readonly string[]
 
 const OTHER_CODE = "X0001";
 
+/** Each value by itself; then two at once, some of each. */
 function* combinationsOf(tried: readonly Tried[]): Generator<ReadonlyMap<string, Value>> {
   for (const { name, values } of tried) for (const value of values) yield new Map([[name, value]]);
-  for (const [at, one] of tried.entries())
-    for (const other of tried.slice(at + 1))
+  const some = tried.map(({ name, values }) => ({ name, values: spread(values) }));
+  for (const [at, one] of some.entries())
+    for (const other of some.slice(at + 1))
       for (const a of one.values)
         for (const b of other.values)
           yield new Map([
             [one.name, a],
             [other.name, b],
           ]);
+}
+
+/** So many of each are tried two at once. */
+const MOST_PAIRED = 24;
+
+function spread(values: readonly Value[]): readonly Value[] {
+  const every = Math.ceil(values.length / MOST_PAIRED);
+  return values.filter((_, at) => at % every === 0);
 }
 
 /** Whether a run with these values, and all else as on the first walk, takes the arm. */

@@ -109,4 +109,18 @@ describe("a conclusion with too little proof", () => {
       "no": { goto: refer }`);
     expect(found).toMatchObject([{ severity: "note", params: { why: "no-reading" } }]);
   });
+
+  it("is an error by a reading whose value goes by the time between two looks", () => {
+    const found = told(`  first: { measure: voltage, unit: V, goto: second }
+  second:
+    measure: voltage
+    unit: V
+    wait: 10 min
+    value: '(readings.first - reading) / elapsed["first"]'
+    bands:
+      slow: { under: 0.1 V, goto: refer }
+      mid: { from: 0.1 V, under: 0.2 V, goto: worn-bad }
+      fast: { from: 0.2 V, goto: refer }`);
+    expect(found).toMatchObject([{ severity: "error", params: { probability: 0.5 } }]);
+  });
 });
