@@ -25,6 +25,8 @@ export interface Followed {
   readonly told: ReadonlyMap<string, FactValue>;
   /** The reading of the last edge, corrected, in the step's reading unit; NaN where the run took none. */
   readonly read?: { readonly step: StepId; readonly value: number };
+  /** Whether no reading so far was too close to call and decided all the same. */
+  readonly clear: boolean;
   /** Whether the run walks the way so far; once it has left it, what comes behind is only told. */
   readonly walks: boolean;
   /** Whether it does so with the rows as they stand, on the clock of nominal minutes. */

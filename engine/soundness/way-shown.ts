@@ -8,7 +8,7 @@ export interface ShortWay<T> {
   readonly said: T;
 }
 
-/** The way that shows it, the worst that some run walks; without one, the rows of the worst. */
+/** The way that shows it, the worst that some run walks by clear readings where there is one; else the worst. */
 export type ShownWay<T> =
   | { readonly walks: true; readonly said: T; readonly witness: Finding["witness"] & {} }
   | { readonly walks: false; readonly witness: Finding["witness"] & {} };
@@ -29,20 +29,21 @@ export class WaysShown {
   }
 
   /**
-   * The first of these ways that some run was found to walk; undefined without ways. At least the first is tried,
-   * whatever was tried before.
+   * The first of these ways that some run was found to walk by clear readings, else the first by any; undefined
+   * without ways. At least the first is tried, whatever was tried before.
    */
   first<T>(ways: Iterable<ShortWay<T>>): ShownWay<T> | undefined {
-    let worst: ShownWay<T> | undefined;
+    let best: ShownWay<T> | undefined;
     let tried = 0;
     for (const { way, said } of ways) {
       if (tried > 0 && (tried >= MOST_TRIED || this.#edges <= 0)) break;
       this.#edges -= way.length;
-      const { rows, walks } = shownOn(this.#analysis, way, tried < MOST_SOLVED);
-      if (walks) return { walks, said, witness: rows };
-      worst ??= { walks, witness: rows };
+      const { rows, walks, clear } = shownOn(this.#analysis, way, tried < MOST_SOLVED);
+      if (walks && clear) return { walks, said, witness: rows };
+      if (walks && best?.walks !== true) best = { walks, said, witness: rows };
+      if (!walks) best ??= { walks, witness: rows };
       tried += 1;
     }
-    return worst;
+    return best;
   }
 }

@@ -91,7 +91,7 @@ export class WitnessRuns {
     if (known !== undefined) return known;
     const run = lean(openRun(this.#analysis.procedure, { run: "", at: 0 }), this.#used);
     const none = { place: 0, rows: [], passed: 0, at: 0, late: 0, told: new Map() };
-    const start: Followed = { ...none, run, facts, walks: true, met: true };
+    const start: Followed = { ...none, run, facts, clear: true, walks: true, met: true };
     this.#starts.set(key, start);
     return start;
   }
@@ -165,6 +165,7 @@ export class WitnessRuns {
       run: lean(given.run, this.#used),
       at: given.at,
       passed: 1,
+      clear: before.clear && !(reading !== undefined && isClose(given.run, step, outcome)),
       ...(reading === undefined
         ? {}
         : { read: { step: step.id, value: own(given.run.readings, step.id)?.corrected ?? Number.NaN } }),
@@ -270,6 +271,11 @@ export class WitnessRuns {
     const next = given(at);
     return next.ok ? { run: next.run, at } : undefined;
   }
+}
+
+/** Whether a reading was decided although it was too close to call: the run then shows another probability. */
+function isClose(run: Run, step: Step, outcome: string): boolean {
+  return outcome !== "borderline" && own(run.readings, step.id)?.verdict === "too-close";
 }
 
 /** The outcome, in a witness, of a reading that has none. */

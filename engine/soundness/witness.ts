@@ -54,6 +54,8 @@ export interface Shown {
   readonly rows: readonly WitnessStep[];
   /** True, too, where a condition asks for more time than the rows can tell. */
   readonly walks: boolean;
+  /** Whether every reading on it that decides is clear of the limits. */
+  readonly clear: boolean;
 }
 
 /**
@@ -65,7 +67,7 @@ export function shownOn(analysis: Analysis, way: readonly number[], whole: boole
   const found = whole && !followed.walks ? wantedOn(analysis, way, toldOn(followed)) : undefined;
   const again = found && followWith(analysis, way, found);
   const best = again?.walks ? again : followed;
-  return { rows: rowsOf(best), walks: best.walks };
+  return { rows: rowsOf(best), walks: best.walks, clear: best.clear };
 }
 
 /** What is kept of an analysis: the ways followed, and what was found where a run left one. */

@@ -58,6 +58,17 @@ describe("a conclusion with too little proof", () => {
     ]);
   });
 
+  it("is an error by a way with clear readings, where the worst needs one that is too close to call", () => {
+    // High is 5.00 V and no more there, in whose doubt the limit lies.
+    const meter = `instruments:
+  meter: { title: Meter, accuracy: { voltage: { reading: 0.5 %, counts: 3, resolution: 0.01 V } } }
+`;
+    const steps = lookAfterReading("readings.first <= 5.0", "false", HIGH_SPEAKS_AGAINST);
+    const [finding] = told(steps.replace("unit: V", "unit: V\n    with: meter"), meter);
+    expect(finding).toMatchObject({ severity: "error", params: { probability: 0.6923 } });
+    expect(finding?.witness?.[0]).toMatchObject({ step: "first", outcome: "low" });
+  });
+
   it("is an error by another way to the same state, where conditions bar the shortest", () => {
     // Nothing is said of the band, so that both ways come to one state.
     const [finding] = told(lookAfterReading("readings.first > 7.0", "false"));
