@@ -2,7 +2,8 @@
 import type { Caution, Procedure, Signal, Step } from "../procedure/model.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
-import { toMake, toUndo } from "./set-ups.ts";
+import { toMake } from "./set-ups.ts";
+import { undoneAt } from "./settings.ts";
 
 export type Preparation =
   | { readonly kind: "fact"; readonly fact: string }
@@ -34,7 +35,7 @@ function isOpenFact(procedure: Procedure, run: Run, id: string): boolean {
 }
 
 function nextSetUp(procedure: Procedure, run: Run, step: Step): Preparation | undefined {
-  const undo = toUndo(procedure, step, run.made, run.clearing)[0];
+  const undo = undoneAt(procedure, step, run.made, run.clearing)[0];
   if (undo !== undefined) {
     const cautions = procedure.setUps.get(undo)?.putBack?.cautions ?? [];
     return (

@@ -2,7 +2,8 @@
 import type { Procedure, Step } from "../procedure/model.ts";
 import { own } from "./own.ts";
 import type { Run } from "./run.ts";
-import { excludedBy, requirementsOf, toMake, toUndo, withNeeds } from "./set-ups.ts";
+import { excludedBy, requirementsOf, toMake, withNeeds } from "./set-ups.ts";
+import { undoneAt } from "./settings.ts";
 
 /** What of a run it depends on. */
 export type Reached = Pick<Run, "made" | "warned" | "facts">;
@@ -30,7 +31,7 @@ export function safetyMarks(procedure: Procedure, run: Reached, step: Step): Saf
   const measured = step.facts.filter((id) => isStillMeasured(procedure, run, id));
   if (measured.length > 0) warn(step.cautions);
   for (const id of measured) before.add(`fact ${id}`);
-  for (const id of toUndo(procedure, step, run.made, false)) {
+  for (const id of undoneAt(procedure, step, run.made, false)) {
     warn(procedure.setUps.get(id)?.putBack?.cautions);
     if (isForSafety(procedure, id)) mark(`undo ${id}`);
     before.add(`undo ${id}`);
@@ -65,7 +66,7 @@ export function safetyChanges(
   step: Step,
 ): ReadonlySet<string> {
   const making = toMake(procedure, step, made).map((id) => ["make", id] as const);
-  const undoing = toUndo(procedure, step, made, false).map((id) => ["undo", id] as const);
+  const undoing = undoneAt(procedure, step, made, false).map((id) => ["undo", id] as const);
   return new Set(
     [...making, ...undoing].flatMap(([change, id]) => (isForSafety(procedure, id) ? `${change} ${id}` : [])),
   );

@@ -57,18 +57,20 @@ function exclusions({ setUps }: Procedure): ReadonlyMap<string, ReadonlySet<stri
 
 /**
  * The set-ups to undo before a step, last made first: what the step must be without, what can't stand beside a
- * set-up still to be made, with all that rests on it; and, when `clearing`, whatever the step does not need.
+ * set-up still to be made, and what is `strange` there, with all that rests on it; and, when `clearing`, whatever
+ * the step does not need.
  */
 export function toUndo(
   procedure: Procedure,
   step: Step,
   made: readonly string[],
   clearing: boolean,
+  strange: readonly string[] = [],
 ): readonly string[] {
   const requirements = requirementsOf(procedure, step);
   const needed = withNeeds(procedure, requirements.needs);
   const keep = new Set(needed);
-  const unwanted = new Set(requirements.without);
+  const unwanted = new Set([...requirements.without, ...strange]);
   for (const id of needed)
     if (!made.includes(id)) for (const other of excludedBy(procedure, id)) unwanted.add(other);
   const fallen = restingOn(procedure, unwanted);

@@ -1,7 +1,7 @@
 import type { Procedure } from "../procedure/model.ts";
 import { nextPreparation } from "./prepare.ts";
 import type { Run } from "./run.ts";
-import { toUndo } from "./set-ups.ts";
+import { undoneAt } from "./settings.ts";
 
 /** The run with everything that needs nobody done, and its phase told. */
 export function settle(procedure: Procedure, run: Run): Run {
@@ -9,7 +9,7 @@ export function settle(procedure: Procedure, run: Run): Run {
   if (step === undefined || run.end !== undefined) return { ...run, phase: "ended" };
   let settled = run;
   // In its turn: what rests on such a set-up is put back before it.
-  for (const id of toUndo(procedure, step, run.made, run.clearing)) {
+  for (const id of undoneAt(procedure, step, run.made, run.clearing)) {
     if (procedure.setUps.get(id)?.putBack !== undefined) break;
     settled = { ...settled, made: settled.made.filter((made) => made !== id) };
   }

@@ -1,5 +1,6 @@
 /** Which set-ups are made, as one number, and what a step changes about it. */
-import { toMake, toUndo } from "../machine/set-ups.ts";
+import { toMake } from "../machine/set-ups.ts";
+import { undoneAt } from "../machine/settings.ts";
 import type { Procedure, Step } from "../procedure/model.ts";
 
 /** Sets of set-ups are numbers in the order they were met; 0 is nothing made. Reckoned when first asked for. */
@@ -34,7 +35,7 @@ export function bulkSetUps(procedure: Procedure, steps: readonly Step[]): BulkSe
     const step = steps[row >> 1];
     const before = sets[made] ?? [];
     if (step === undefined) return;
-    const undone = toUndo(procedure, step, before, (row & 1) === 1);
+    const undone = undoneAt(procedure, step, before, (row & 1) === 1, true);
     const left = before.filter((id) => !undone.includes(id));
     const make = toMake(procedure, step, left);
     let minutes = 0;

@@ -19,7 +19,8 @@ import { canBeNext } from "../machine/can-be-next.ts";
 import { numericBands } from "../machine/limits.ts";
 import type { Run } from "../machine/run.ts";
 import { sceneOf } from "../machine/scene.ts";
-import { toMake, toUndo } from "../machine/set-ups.ts";
+import { toMake } from "../machine/set-ups.ts";
+import { undoneAt } from "../machine/settings.ts";
 import type { AskStep, FaultId, MeasureStep, Outcome, Procedure, Step, StepId } from "../procedure/model.ts";
 import { answeredSteps } from "./answered.ts";
 import { likelihoodRow, tellingOutcomes } from "./likelihood.ts";
@@ -118,7 +119,7 @@ function searchMinutes(first: Told, others: readonly Told[]): number {
 function minutesOf(procedure: Procedure, run: Run, step: Step, make: readonly string[]): number {
   const waited = "waitMinutes" in step ? (step.waitMinutes ?? 0) : 0;
   const putBack = (id: string) => procedure.setUps.get(id)?.putBack?.minutes ?? 0;
-  const undone = toUndo(procedure, step, run.made, false).reduce((sum, id) => sum + putBack(id), 0);
+  const undone = undoneAt(procedure, step, run.made, false).reduce((sum, id) => sum + putBack(id), 0);
   return make.reduce(
     (sum, id) => sum + (procedure.setUps.get(id)?.minutes ?? 0) + putBack(id),
     step.minutes + waited + undone,

@@ -130,7 +130,7 @@ function notWritable({ step, why }: Extract<PlanText, { ok: false }>): string {
     case "condition":
       return `Where “${step}” leads hangs on a condition, which no order is written around; move steps by hand instead.`;
     case "call":
-      return `The best order would make the call “${step}” in several places, or go on from it by more than what it returns; write this one by hand.`;
+      return `The best order would make the call “${step}” in several places, or with other things taken apart before or after it, or go on from it by more than what it returns; write this one by hand.`;
   }
 }
 

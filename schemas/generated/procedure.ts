@@ -114,7 +114,7 @@ certainty?: number
  */
 "decide-at"?: number
 /**
- * The written order of the tests is only a proposal; the best order may be followed. A set-up may then be made at a step that says nothing of it: write it under `without` where that matters.
+ * The written order of the tests is only a proposal; the best order may be followed. What the written order never has made at a step is put back before it.
  */
 "free-order"?: boolean
 /**

@@ -148,8 +148,17 @@ class Rewrite {
     if (planned === undefined) return [];
     const copy = plainCopy(this.#document, this.#steps.get(planned.id, true) as unknown as YAMLMap);
     if (this.#isFirst(index)) this.#warnFirst(copy);
+    this.#putBackFirst(copy, node.strange);
     this.#answer(copy, planned, node, id);
     return [[id, copy as Node]];
+  }
+
+  /** What the author's order never has made at a step is undone before it in this one, too. */
+  #putBackFirst(step: YAMLMap, strange: ReadonlySet<string>): void {
+    if (strange.size === 0) return;
+    const there = step.get("without");
+    const kept = isSeq(there) ? (there.toJSON() as readonly string[]) : [];
+    step.set("without", this.#document.createNode([...new Set([...kept, ...strange])], { flow: true }));
   }
 
   #isFirst(index: number): boolean {

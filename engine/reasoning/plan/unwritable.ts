@@ -9,7 +9,8 @@ export interface Unwritable {
   /**
    * - `several-places`: the step would stand in several places although a condition or value uses its reading.
    * - `condition`: where it leads hangs on a condition.
-   * - `call`: it would be called in several places, or go on by more than what it returns.
+   * - `call`: it would be called in several places, find something made or leave something made as it never does as
+   *   written, or go on by more than what it returns.
    */
   readonly why: "several-places" | "condition" | "call";
 }
@@ -21,14 +22,17 @@ const SELDOM_CALLED = 0.005;
 export function unwritable(plan: ProcedurePlan, written: WrittenPlan): Unwritable | undefined {
   const twice = usedTwice(plan, written);
   if (twice !== undefined) return { step: twice, why: "several-places" };
-  for (const { test, targets } of written.nodes) {
+  for (const { test, targets, strange } of written.nodes) {
     const one = plan.planned[test];
     if (one === undefined) continue;
+    // A called procedure's set-ups have no name outside it.
+    const nameless = [...strange].find((setUp) => setUp.includes("/"));
+    if (nameless !== undefined) return { step: nameless.slice(0, nameless.indexOf("/")), why: "call" };
     const own = plan.bulk.steps[one.step];
     const hangs = [...(own?.outcomes.values() ?? [])].some(({ arms }) => arms.length > 1);
     if (one.kind === "draw" || hangs) return { step: own?.id ?? "", why: "condition" };
     if (one.kind !== "call") continue;
-    if (written.callsElsewhere > SELDOM_CALLED || returnsApart(plan, one, targets))
+    if (written.callsElsewhere > SELDOM_CALLED || strange.size > 0 || returnsApart(plan, one, targets))
       return { step: one.id, why: "call" };
   }
   return undefined;

@@ -1,4 +1,5 @@
 /** The best order as a graph to be written down: a step a node, ways that go on alike joined. */
+import { settingsOf, undoneAt } from "../../machine/settings.ts";
 import type { BestPlan } from "./best-plan.ts";
 import type { ProcedurePlan } from "./plan-problem.ts";
 import { stateBehindFront } from "./plan-report.ts";
@@ -15,6 +16,8 @@ export interface PlanNode {
   readonly test: number;
   /** By outcome of the test. */
   readonly targets: ReadonlyMap<number, PlanTarget>;
+  /** Set-ups that can be made there and that the author's order never has made at it: they are undone first. */
+  readonly strange: Set<string>;
   /** How often it is come to. */
   probability: number;
 }
@@ -80,16 +83,31 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
     const shape = JSON.stringify([test, [...targets].sort(([a], [b]) => a - b)]);
     const same = byShape.get(shape);
     const known = same === undefined ? undefined : nodes[same];
+    const strange = strangeTo(plan, test, state.made);
     if (same !== undefined && known !== undefined) {
+      for (const id of strange) known.strange.add(id);
       known.probability += state.mass;
       return { node: same };
     }
     byShape.set(shape, nodes.length);
-    nodes.push({ test, targets, probability: state.mass });
+    nodes.push({ test, targets, strange: new Set(strange), probability: state.mass });
     return { node: nodes.length - 1 };
   };
 
   return { first: targetOf(stateBehindFront(plan, best)), nodes, callsElsewhere };
+}
+
+/** Of what is made, the set-ups that some step of a test finds undone in the author's order. */
+function strangeTo({ bulk, planned }: ProcedurePlan, test: number, made: number): readonly string[] {
+  const settings = settingsOf(bulk.procedure);
+  const steps = (planned[test]?.walked ?? []).flat().flatMap((one) => {
+    const step = "step" in one ? bulk.steps[one.step] : undefined;
+    return step === undefined ? [] : step;
+  });
+  return bulk.setUps
+    .names(made)
+    .filter((id) => steps.some((step) => undoneAt(bulk.procedure, step, [id], false, true).includes(id)))
+    .filter((id) => steps.some((step) => settings.get(step.id)?.has(id) === false));
 }
 
 /** What a rare state asks on by: a test that stays, or any where nothing was answered out of turn. */

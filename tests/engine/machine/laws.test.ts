@@ -13,6 +13,7 @@ import {
   writeLine,
 } from "../../../engine/machine/record.ts";
 import type { Run } from "../../../engine/machine/run.ts";
+import { settingsOf } from "../../../engine/machine/settings.ts";
 import { stepOfState, toStatechart } from "../../../engine/machine/statechart.ts";
 import { loadProcedure, usable } from "../../../engine/procedure/load.ts";
 import type { Procedure } from "../../../engine/procedure/model.ts";
@@ -242,6 +243,28 @@ describe("on random procedures and random answers", () => {
     );
     expect(seen.work).toBeGreaterThan(5);
     expect(seen.chosen).toBeGreaterThan(1);
+  });
+
+  it("the written order has nothing made at a step that its settings do not name", () => {
+    let looked = 0;
+    fc.assert(
+      fc.property(randomTexts(), draws, (texts, numbers) => {
+        const procedure = load(texts);
+        const settings = settingsOf(procedure);
+        let run = openRun(procedure, OPENING);
+        for (const draw of numbers) {
+          const event = randomEvent(promptOf(procedure, run), draw, OPENING.at);
+          const next = event && advance(procedure, run, event);
+          if (!next?.ok) break;
+          run = next.run;
+          if (run.phase !== "open") continue;
+          for (const id of run.made) expect([...(settings.get(run.step) ?? [])]).toContain(id);
+          looked += run.made.length;
+        }
+      }),
+      { numRuns: 200 },
+    );
+    expect(looked).toBeGreaterThan(100);
   });
 
   it("minutes never fall and set-ups are never made twice at once", () => {

@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { bulkProcedure } from "../../../engine/reasoning/bulk-procedure.ts";
 import { bestPlan } from "../../../engine/reasoning/plan/best-plan.ts";
 import { type PlanTree, planned, planReport } from "../../../engine/reasoning/plan/plan-report.ts";
 import { planText } from "../../../engine/reasoning/plan/plan-text.ts";
 import { writtenPlan } from "../../../engine/reasoning/plan/written-plan.ts";
+import { meanMinutes, writtenWays } from "../../../engine/reasoning/plan/written-ways.ts";
 import { checked } from "../soundness/seeded/checked.ts";
 
 interface Parts {
@@ -476,6 +478,26 @@ describe("the best order", () => {
     expect(report.notCompared).toEqual([{ why: "twice", step: "lamp" }]);
     expect(report.best.expectedMinutes).toBe(report.written.expectedMinutes);
     expect(report.moves).toEqual([]);
+  });
+
+  it("puts back first what a step never finds apart in the author's order, and counts that", () => {
+    const head = `set-ups:
+  lid-off: { do: Lid off., minutes: 1, put-back: { do: Lid on., minutes: 1 } }
+  plug-out: { do: Plug out., minutes: 1, needs: [lid-off], put-back: { do: Plug in., minutes: 1 } }`;
+    const needing = (step: string, setUp: string) => step.replace(/minutes: .*/, `$&\n    needs: [${setUp}]`);
+    const steps = needing(LAMP_STEP("fuse"), "lid-off") + FUSE_STEP + needing(COIL_STEP, "plug-out");
+    const text = textOf({ steps, head });
+    const { both, report } = planOf(text);
+    expect("step" in report.best.tree && report.best.tree.step).toBe("coil");
+    const made = planText(text, both.plan, writtenPlan(both.plan, both.best), "winch");
+    if (!made.ok) throw new Error(made.why);
+    const { procedure } = checked({ id: "winch", text: made.text });
+    const behind = procedure?.steps.get("coil")?.outcomes.get("yes")?.arms[0]?.goto ?? "";
+    expect(procedure?.steps.get(behind)).toMatchObject({ needs: [], without: ["plug-out"] });
+    // By the text's own ways: what the plan says, but for answers that come seldom.
+    expect(
+      procedure && Math.abs(meanMinutes(writtenWays(bulkProcedure(procedure))) - report.best.expectedMinutes),
+    ).toBeLessThan(0.2);
   });
 
   it("in a text of copies is asked in no free order", () => {
