@@ -2,6 +2,7 @@ import { own } from "../machine/own.ts";
 import type { Run } from "../machine/run.ts";
 import type { WitnessStep } from "../procedure/finding.ts";
 import type { FactValue, StepId } from "../procedure/model.ts";
+import type { Clock } from "./witness-clock.ts";
 import { atVisit, type FirstWalk, type Wanted } from "./witness-values.ts";
 
 /** A way as far as some edge, with the rows that tell it and the run that they give. Never changed. */
@@ -18,8 +19,7 @@ export interface Followed {
   readonly passed: number;
   /** When the last answer was given, ms. */
   readonly at: number;
-  /** ms beyond the nominal minutes, where a condition asks for more time. */
-  readonly late: number;
+  readonly clock: Clock;
   /** What is told where it is asked for. */
   readonly facts: ReadonlyMap<string, FactValue>;
   readonly told: ReadonlyMap<string, FactValue>;
@@ -38,7 +38,7 @@ export function rowsOf(followed: Followed): readonly WitnessStep[] {
   return placesOf(followed).flatMap(({ rows }) => rows);
 }
 
-/** The first place at which the run has left the way, or needs more time than the rows can tell. */
+/** The first place at which the run has left the way, or needs another time than the rows can tell. */
 export function firstUnmet(followed: Followed): Followed {
   let first = followed;
   while (first.before !== undefined && !first.before.met) first = first.before;

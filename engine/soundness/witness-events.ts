@@ -10,11 +10,6 @@ export function conditionTo({ arms }: Branch, arm: number): string {
   return arms[arm]?.if?.text ?? before.map((text) => `!(${text})`).join(" && ");
 }
 
-/** Minutes as the whole milliseconds of a run's clock. */
-export function onClock(minutes: number): number {
-  return Math.round(minutes * 60_000);
-}
-
 /** A row as a run takes it; undefined where the run goes on by itself, or no reading is known. */
 export function eventOf(
   procedure: Procedure,

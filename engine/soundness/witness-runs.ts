@@ -17,8 +17,16 @@ import { lean, type Used, usedIn } from "./lean-run.ts";
 import type { Interval } from "./plain-number.ts";
 import { sampleLimits } from "./sample-limits.ts";
 import { plainConditions, readingIn, sampleReading } from "./sample-reading.ts";
-import { conditionTo, eventOf, factRow, onClock } from "./witness-events.ts";
+import { asksTime, type Clock, judgedAt, otherMoments, timeOf, waitedAt } from "./witness-clock.ts";
+import { conditionTo, eventOf, factRow } from "./witness-events.ts";
 import type { Wanted } from "./witness-values.ts";
+
+export interface Manner {
+  /** The last condition can't be worked out. */
+  readonly failing: boolean;
+  /** Work takes no time: see {@link Clock}. */
+  readonly quick: boolean;
+}
 
 /** Beyond so many edges followed, what was kept of ways before is let go. */
 const MOST_KEPT = 20_000;
@@ -39,15 +47,18 @@ export class WitnessRuns {
     this.#used = usedIn(analysis.procedure);
   }
 
-  /** A way followed to its end with these facts, and the readings wanted where they have the outcome. */
+  /**
+   * A way followed to its end with these facts, and the readings wanted where they have the outcome; `quick` where
+   * work takes no time.
+   */
   follow(
     way: readonly number[],
     facts: ReadonlyMap<string, FactValue>,
     wanted: Wanted | undefined,
-    failing: boolean,
+    { failing, quick }: Manner,
   ): Followed {
     if (this.#kept > MOST_KEPT) this.#letGo();
-    let at = this.#start(facts, wanted);
+    let at = this.#start(facts, wanted, quick);
     for (const [place, id] of way.entries()) {
       if (failing && place === way.length - 1) return this.#after(at, id, wanted, true);
       const known = this.#next.get(at) ?? new Map<number, Followed>();
@@ -68,7 +79,7 @@ export class WitnessRuns {
   ): readonly WitnessStep[] {
     const { procedure } = this.#analysis;
     const { rows, run } = this.#prepared(from, step, from.facts);
-    const at = this.#judgedAt(run, step, from.late);
+    const at = judgedAt(run, step, from.clock);
     const where = interval(numericBands(procedure, run, step, sceneOf(procedure, run, at)));
     const reading = where && readingIn(procedure, step, where, run, at);
     const decided =
@@ -85,12 +96,13 @@ export class WitnessRuns {
     this.#kept = 0;
   }
 
-  #start(facts: ReadonlyMap<string, FactValue>, wanted: Wanted | undefined): Followed {
-    const key = JSON.stringify([[...facts], [...(wanted?.readings ?? [])]]);
+  #start(facts: ReadonlyMap<string, FactValue>, wanted: Wanted | undefined, quick: boolean): Followed {
+    const key = JSON.stringify([quick, [...facts], [...(wanted?.readings ?? [])]]);
     const known = this.#starts.get(key);
     if (known !== undefined) return known;
     const run = lean(openRun(this.#analysis.procedure, { run: "", at: 0 }), this.#used);
-    const none = { place: 0, rows: [], passed: 0, at: 0, late: 0, told: new Map() };
+    const clock = { quick, waited: 0, late: 0 };
+    const none = { place: 0, rows: [], passed: 0, at: 0, clock, told: new Map() };
     const start: Followed = { ...none, run, facts, clear: true, walks: true, met: true };
     this.#starts.set(key, start);
     return start;
@@ -156,11 +168,12 @@ export class WitnessRuns {
     const reading = this.#readingFor(before, step, outcome, wanted);
     const row: WitnessStep = { step: step.id, outcome, ...(reading === undefined ? {} : { reading }) };
     const event = eventOf(procedure, step, outcome, reading);
-    const given =
-      before.walks && event !== undefined ? this.#walked(before.run, event, before.late) : undefined;
+    const clock = waitedAt(before.clock, step);
+    const given = before.walks && event !== undefined ? this.#walked(before.run, event, clock) : undefined;
     if (given === undefined) return { ...before, ...left(reading) };
     const next: Followed = {
       ...before,
+      clock,
       rows: [...before.rows, row],
       run: lean(given.run, this.#used),
       at: given.at,
@@ -170,45 +183,46 @@ export class WitnessRuns {
         ? {}
         : { read: { step: step.id, value: own(given.run.readings, step.id)?.corrected ?? Number.NaN } }),
     };
-    if (isTaken(given.run.hops[0])) return next;
-    const later = event && this.#later(before, event, branch, isTaken);
+    if (isTaken(given.run.hops[0]))
+      return clock.quick && asksTime(branch) ? { ...next, ...left(reading), walks: true } : next;
+    const later = event && this.#later(before, clock, event, branch, given.at, isTaken);
     return later === undefined
       ? { ...next, ...left(reading) }
       : { ...next, ...left(reading), ...later, walks: true };
   }
 
-  /** The answer given so much later that the arm's condition on the time holds. */
+  /** The answer given at a moment at which the arm's condition on the time holds. */
   #later(
-    { run, late }: Followed,
+    before: Followed,
+    clock: Clock,
     event: RunEvent,
-    { arms }: Branch,
+    branch: Branch,
+    tried: number,
     isTaken: (hop: Hop | undefined) => boolean,
-  ): Pick<Followed, "run" | "at" | "late"> | undefined {
-    if (!arms.some((arm) => (arm.if?.elapsed.length ?? 0) > 0)) return undefined;
-    for (const minutes of LONGER) {
-      const more = late + onClock(minutes);
-      const given = this.#walked(run, event, more);
+  ): Pick<Followed, "run" | "at" | "clock"> | undefined {
+    if (!asksTime(branch)) return undefined;
+    const { run } = before;
+    // Nobody answers before the wait is over; and the minutes of the steps are kept to where that leads on.
+    const earliest = clock.quick ? before.at + clock.waited - before.clock.waited : tried;
+    for (const more of otherMoments(run, branch, tried, earliest)) {
+      const then = { ...clock, late: clock.late + more };
+      const given = this.#walked(run, event, then);
       if (given !== undefined && isTaken(given.run.hops[0]))
-        return { run: lean(given.run, this.#used), at: given.at, late: more };
+        return { run: lean(given.run, this.#used), at: given.at, clock: then };
     }
     return undefined;
   }
 
   #readingFor(before: Followed, step: Step, outcome: string, wanted: Wanted | undefined): string | undefined {
     if (step.kind !== "measure" || outcome === "cannot" || outcome === "stop") return undefined;
-    const at = this.#judgedAt(before.run, step, before.late);
+    const at = judgedAt(before.run, step, before.clock);
     const value = wantedAt(before, step.id, wanted);
     return sampleReading(this.#analysis.procedure, step, outcome, before.run, at, value);
   }
 
-  /** When a reading is judged that the run takes next. */
-  #judgedAt(run: Run, step: MeasureStep, late: number): number {
-    return onClock(run.minutes + step.minutes + (step.waitMinutes ?? 0)) + late;
-  }
-
   /** All that comes before the step's own prompt, in the order of a run. */
   #prepared(
-    { run: first, told: known, late, walks }: Followed,
+    { run: first, told: known, clock, walks }: Followed,
     step: Step,
     facts: ReadonlyMap<string, FactValue>,
   ): Pick<Followed, "rows" | "run" | "told"> {
@@ -228,7 +242,7 @@ export class WitnessRuns {
     for (let left = most; walks && left > 0 && run.step === step.id && run.phase === "ready"; left -= 1) {
       const next = nextPreparation(procedure, run, step);
       const event = next && this.#preparation(next, tell);
-      const walked = event && this.#walked(run, event, late);
+      const walked = event && this.#walked(run, event, clock);
       if (walked === undefined) break;
       run = lean(walked.run, this.#used);
     }
@@ -258,14 +272,14 @@ export class WitnessRuns {
     }
   }
 
-  /** On the clock of nominal minutes and so much later; undefined where the run refuses it. */
-  #walked(run: Run, event: RunEvent, late: number): { readonly run: Run; readonly at: number } | undefined {
+  /** At its time by the clock; undefined where the run refuses it. */
+  #walked(run: Run, event: RunEvent, clock: Clock): { readonly run: Run; readonly at: number } | undefined {
     const { procedure } = this.#analysis;
     const given = (at: number): Applied => apply(procedure, run, { ...event, at }, 1);
-    const first = onClock(run.minutes) + late;
+    const first = timeOf(run, clock);
     const trial = given(first);
     if (!trial.ok) return undefined;
-    const at = onClock(trial.run.minutes) + late;
+    const at = timeOf(trial.run, clock);
     // What time it is decides nothing where no condition and no value asks for it.
     if (at === first || this.#used.times.size === 0) return { run: trial.run, at };
     const next = given(at);
@@ -283,8 +297,3 @@ const NOWHERE = "nowhere";
 
 /** More cautions than this before one step, beside those of set-ups, are left out of its witness's time. */
 const MOST_PREPARED = 200;
-
-/** So many minutes more are tried where a condition goes by the time. */
-const LONGER: readonly number[] = [0, 1, 2, 3, 4, 5, 6].flatMap((power) =>
-  [1, 2, 5].map((digit) => digit * 10 ** power),
-);

@@ -106,6 +106,32 @@ describe("a conclusion with too little proof", () => {
     expect(finding?.witness?.at(-1)?.hangsOn).toBe('elapsed["first"] > 600.0');
   });
 
+  it("stays an error where less time is asked for than the minutes of the steps, and no wait takes it", () => {
+    const steps = (wait: string) => `  first: { measure: voltage, unit: V, goto: cool }
+  cool: { do: Let it stand., minutes: 20, ${wait}done: { goto: look } }
+  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: 'elapsed["first"] < 10.0', goto: worn-bad }, { goto: refer } ] }
+      "no": { goto: refer }`;
+    const [finding, ...others] = told(steps(""));
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ severity: "error", params: { probability: 0.5 } });
+    expect(finding?.witness?.at(-1)?.hangsOn).toBe('elapsed["first"] < 10.0');
+    expect(told(steps("wait: 9 min, "))).toMatchObject([{ severity: "error" }]);
+    expect(told(steps("wait: 10 min, "))).toMatchObject([{ severity: "note" }]);
+  });
+
+  it("stays an error where a moment between two times is asked for", () => {
+    const found = told(`  first: { measure: voltage, unit: V, goto: look }
+  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: 'elapsed["first"] > 33.0 && elapsed["first"] < 34.0', goto: worn-bad }, { goto: refer } ] }
+      "no": { goto: refer }`);
+    expect(found).toMatchObject([{ severity: "error", params: { probability: 0.5 } }]);
+  });
+
   it("is a note where the times that two conditions ask for contradict each other", () => {
     const found = told(`  first: { measure: voltage, unit: V, goto: second }
   second:
