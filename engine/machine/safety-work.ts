@@ -118,9 +118,11 @@ function isOfHazard(procedure: Procedure, id: string): boolean {
   return caution.signal !== "notice" || caution.covers.length > 0 || caution.acknowledge !== undefined;
 }
 
+/** By what it is made of or put back with: letting the vehicle down is as much to do with a hazard as raising it. */
 function isForSafety(procedure: Procedure, id: string): boolean {
   const setUp = procedure.setUps.get(id);
   if (setUp === undefined) return false;
   const { cautions, hazards, putBack } = setUp;
-  return putBack === undefined || hazards.length > 0 || cautions.some((each) => isOfHazard(procedure, each));
+  if (putBack === undefined || hazards.length > 0 || (putBack.hazards?.length ?? 0) > 0) return true;
+  return [...cautions, ...putBack.cautions].some((each) => isOfHazard(procedure, each));
 }

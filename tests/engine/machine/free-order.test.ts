@@ -536,6 +536,27 @@ steps:
     expect(open(behind(job("without: [running]", "")).say("first", "no"))).toBe(false);
   });
 
+  it("undoes nothing that is dangerous to put back, unless the step that waits does, too", () => {
+    const job = (first: string, putBack: string) =>
+      jobOf(
+        step("start", "first", "first", rows("a", 0.6), "needs: [raised]") +
+          step("first", "none", "second", rows("a", 0.9), first) +
+          step("second", "none", "none", rows("b", 0.9), "without: [raised]") +
+          "\n  none: { end: unresolved }",
+        {
+          start: "start",
+          cautions: "\n  crushed: { signal: danger, hazard: It crushes., avoid: Stay out from under it. }",
+          "set-ups": `\n  raised: { do: Raise it., minutes: 1, put-back: { do: Let it down., minutes: 1${putBack} } }`,
+        },
+      ).say("start", "yes");
+    const open = (at: Job) => at.tryTo({ type: "choose", step: "second" }) === undefined;
+    expect(open(job("", ""))).toBe(true);
+    for (const danger of [", cautions: [crushed]", ", hazards: [lifting]"]) {
+      expect(open(job("", danger))).toBe(false);
+      expect(open(job("without: [raised]", danger))).toBe(true);
+    }
+  });
+
   it("overtakes no look that wants made what it must be without, or the other way round", () => {
     const setUps =
       "\n  running: { do: Start it., minutes: 1, hazards: [rotating], put-back: { do: Stop it., minutes: 0 } }";
