@@ -54,7 +54,11 @@ export function readingIn(
   if (wanted === undefined) return undefined;
   const read = convert(wanted, step.unit, step.readingUnit);
   const tried =
-    step.value === undefined ? (read === undefined ? [] : [read]) : solved(procedure, step, wanted, run, at);
+    step.value === undefined
+      ? read === undefined
+        ? []
+        : [read]
+      : [...solved(procedure, step, wanted, run, at), ...ANY];
   for (const value of tried) {
     const reading = `${asTyped(procedure, step, withLeads(procedure, step, value))} ${step.readingUnit}`;
     const reached = step.value === undefined ? wanted : computed(procedure, step, value, run, at);
@@ -84,13 +88,14 @@ function candidates(
   run: Run,
   at: number,
 ): readonly number[] {
-  if (step.value !== undefined)
-    return [
-      ...intervalsOf(procedure, step, outcome, run, at).flatMap((interval) =>
-        solved(procedure, step, plainNumber(interval) ?? Number.NaN, run, at),
-      ),
-      ...ANY,
-    ];
+  if (step.value !== undefined) {
+    const wanted = intervalsOf(procedure, step, outcome, run, at).flatMap((interval) =>
+      outcome === "borderline"
+        ? [interval.high, interval.low].filter(Number.isFinite)
+        : (plainNumber(interval) ?? []),
+    );
+    return [...wanted.flatMap((value) => solved(procedure, step, value, run, at)), ...ANY];
+  }
   const intervals = intervalsOf(procedure, step, outcome, run, at).flatMap((interval) => {
     const low = convert(interval.low, step.unit, step.readingUnit);
     const high = convert(interval.high, step.unit, step.readingUnit);
@@ -104,7 +109,10 @@ function candidates(
   ]);
 }
 
-/** Readings that may compute to a value: exact where it rises evenly with the reading, else any. */
+/**
+ * Readings that compute to a value: exact where it rises evenly with the reading, else as near as halving comes
+ * between plain numbers on either side of it.
+ */
 function solved(
   procedure: Procedure,
   step: MeasureStep,
@@ -112,11 +120,28 @@ function solved(
   run: Run,
   at: number,
 ): readonly number[] {
-  const [none, one] = [computed(procedure, step, 0, run, at), computed(procedure, step, 1, run, at)];
-  if (none === undefined || one === undefined || none === one) return ANY;
-  const reading = Number(((wanted - none) / (one - none)).toPrecision(12));
-  return Number.isFinite(reading) ? [reading, ...ANY] : ANY;
+  const off = (reading: number) => (computed(procedure, step, reading, run, at) ?? Number.NaN) - wanted;
+  const [none, one] = [off(0), off(1)];
+  const even = Number((none / (none - one)).toPrecision(12));
+  if (Number.isFinite(even) && Math.abs(off(even)) <= 1e-9 * Math.max(1, Math.abs(wanted))) return [even];
+  return RISING.flatMap((high, index) => {
+    const low = RISING[index - 1];
+    return low === undefined || !(off(low) * off(high) <= 0) ? [] : halved(off, low, high);
+  });
 }
+
+/** Where a function changes its sign, with as many digits as halving gives. */
+function halved(off: (reading: number) => number, from: number, to: number): number {
+  let [low, high] = [from, to];
+  for (let times = 0; times < MOST_HALVINGS; times += 1) {
+    const middle = (low + high) / 2;
+    if (off(low) * off(middle) <= 0) high = middle;
+    else low = middle;
+  }
+  return Number(((low + high) / 2).toPrecision(12));
+}
+
+const MOST_HALVINGS = 50;
 
 function computed(
   procedure: Procedure,
@@ -137,6 +162,8 @@ const ANY: readonly number[] = [
     [1, 2, 5].flatMap((digit) => [Number(`${digit}e${power}`), -Number(`${digit}e${power}`)]),
   ),
 ];
+
+const RISING: readonly number[] = ANY.toSorted((a, b) => a - b);
 
 function farInside({ low, high }: Interval): readonly number[] {
   if (Number.isFinite(low) && Number.isFinite(high)) return [low / 2 + high / 2];

@@ -160,4 +160,25 @@ describe("a conclusion with too little proof", () => {
       fast: { from: 0.2 V, goto: refer }`);
     expect(found).toMatchObject([{ severity: "error", params: { probability: 0.5 } }]);
   });
+
+  it.each(["reading * 2.0 + 1.0", "reading * reading", "abs(reading - 9.0) + 1.0"])(
+    "is an error by a reading at the limit of a value of %s, and by one in a narrow band",
+    (value) => {
+      const meter = `instruments:
+  meter: { title: Meter, accuracy: { voltage: { reading: 0.5 %, counts: 3, resolution: 0.001 V } } }
+`;
+      const look = (borderline: string, mid: string) => `  first:
+    measure: voltage
+    unit: V
+    with: meter
+    value: "${value}"
+    bands:
+      low: { under: 7.3 V, goto: refer }
+      mid: { from: 7.3 V, under: 7.7 V, goto: ${mid} }
+      high: { from: 7.7 V, goto: refer }
+    borderline: { goto: ${borderline} }`;
+      expect(told(look("worn-bad", "refer"), meter)).toMatchObject([{ severity: "error" }]);
+      expect(told(look("refer", "worn-bad"), meter)).toMatchObject([{ severity: "error" }]);
+    },
+  );
 });
