@@ -8,6 +8,7 @@ import { rational } from "./rational.ts";
 import { outcomeFormula, plausibleFormula, readingVariable, valueVariable } from "./reading-ranges.ts";
 import { solutionOf } from "./satisfiable.ts";
 import { tableFormula, tablesOf } from "./table-formula.ts";
+import { choicesOn } from "./witness-choices.ts";
 
 /** Numbers and codes that a witness is to have where they can be. */
 export interface Wanted {
@@ -38,7 +39,7 @@ export function atVisit(step: StepId, visit: number): string {
  */
 export function wantedOn(analysis: Analysis, way: readonly number[], first: FirstWalk): Wanted | undefined {
   const needed = readingsOn(analysis, way);
-  for (const facts of choicesOn(analysis, way, first)) {
+  for (const facts of choicesOn(analysis, way, first.facts)) {
     const conditions = new Conditions(analysis, { ...first, facts }, needed);
     for (const [place, id] of way.entries()) conditions.pass(place, id);
     if (conditions.parts.length > MOST_PARTS) return undefined;
@@ -71,29 +72,6 @@ function readingsOn({ procedure, flow }: Analysis, way: readonly number[]): Read
     if (step?.kind === "measure") for (const other of step.value?.readings ?? []) needed.add(other);
   }
   return needed;
-}
-
-/** Above so many combinations of choices only the first is looked at. */
-const MOST_CHOICES = 64;
-
-/** What can be chosen for the facts that conditions on the way use, as on the first walk first. */
-function choicesOn(
-  { procedure, flow }: Analysis,
-  way: readonly number[],
-  { facts }: FirstWalk,
-): readonly ReadonlyMap<string, FactValue>[] {
-  const branches = new Set(way.flatMap((id) => flow.edges[id]?.branch ?? []));
-  const used = new Set([...branches].flatMap(({ arms }) => arms.flatMap((arm) => arm.if?.facts ?? [])));
-  let chosen: readonly ReadonlyMap<string, FactValue>[] = [facts];
-  for (const id of used) {
-    const fact = procedure.facts.get(id);
-    const others =
-      fact?.given === undefined ? (fact?.choices ?? []).filter((each) => each.id !== facts.get(id)) : [];
-    if (chosen.length * (others.length + 1) > MOST_CHOICES) return [facts];
-    const more = others.flatMap((each) => chosen.map((before) => new Map([...before, [id, each.id]])));
-    chosen = [...chosen, ...more];
-  }
-  return chosen;
 }
 
 /** What has to hold on a way, from edge to edge. */

@@ -106,6 +106,30 @@ describe("a conclusion with too little proof", () => {
     expect(finding?.witness?.at(-1)?.hangsOn).toBe('elapsed["first"] > 600.0');
   });
 
+  it("stays an error where one combination of many choices is asked for", () => {
+    const choices = "{ a: A, b: B, c: C, d: D, e: E }";
+    const facts = ["one", "two", "three", "four"];
+    const more = `facts:\n${facts.map((id) => `  ${id}: { ask: Which?, choices: ${choices} }\n`).join("")}`;
+    const steps = (condition: string) => `  first: { measure: voltage, unit: V, goto: look }
+  look:
+    ask: Is it worn?
+    answers:
+      "yes": { then: [ { if: "${condition}", goto: worn-bad }, { goto: refer } ] }
+      "no": { goto: refer }`;
+    const all = (how: string) => facts.map((id) => `facts.${id} ${how}`).join(" && ");
+    for (const condition of [
+      all("== 'd'"),
+      all("!= 'a'"),
+      `${all("== 'd'")} && readings.first > 7.0`,
+      `${all("!= 'a'")} && readings.first > 7.0`,
+    ]) {
+      const [finding, ...others] = told(steps(condition), more);
+      expect(others).toEqual([]);
+      expect(finding).toMatchObject({ severity: "error", params: { probability: 0.5 } });
+      expect(finding?.witness?.every(({ hangsOn }) => hangsOn === undefined)).toBe(true);
+    }
+  });
+
   it("stays an error where less time is asked for than the minutes of the steps, and no wait takes it", () => {
     const steps = (wait: string) => `  first: { measure: voltage, unit: V, goto: cool }
   cool: { do: Let it stand., minutes: 20, ${wait}done: { goto: look } }
