@@ -118,8 +118,11 @@ function isOfHazard(procedure: Procedure, id: string): boolean {
   return caution.signal !== "notice" || caution.covers.length > 0 || caution.acknowledge !== undefined;
 }
 
-/** By what it is made of or put back with: letting the vehicle down is as much to do with a hazard as raising it. */
-function isForSafety(procedure: Procedure, id: string): boolean {
+/**
+ * Whether a set-up has to do with a hazard, or can't be put back: by what it is made or put back with, for letting the
+ * vehicle down is as much to do with a hazard as raising it.
+ */
+export function isForSafety(procedure: Procedure, id: string): boolean {
   const setUp = procedure.setUps.get(id);
   if (setUp === undefined) return false;
   const { cautions, hazards, putBack } = setUp;

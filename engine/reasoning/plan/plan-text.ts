@@ -96,6 +96,10 @@ class Rewrite {
       .filter(([name]) => reached.has(name))
       .map(([name, node]) => this.#document.createPair(keys.get(name) ?? this.#newKey(name), node));
     this.#dropAfter(reached);
+    for (const [repair, strange] of this.#written.strangeAtRepairs) {
+      const node = this.#document.getIn(["repairs", repair]);
+      if (isMap(node)) this.#putBackFirst(node as YAMLMap, strange);
+    }
     // Of a step that stands in several places each answer would count anew.
     if (this.#copied.size > 0) this.#document.delete("free-order");
     this.#document.set("procedure", id);
@@ -153,7 +157,7 @@ class Rewrite {
     return [[id, copy as Node]];
   }
 
-  /** What the author's order never has made at a step is undone before it in this one, too. */
+  /** What the author's order never has made at a step or repair is undone before it in this one, too. */
   #putBackFirst(step: YAMLMap, strange: ReadonlySet<string>): void {
     if (strange.size === 0) return;
     const there = step.get("without");

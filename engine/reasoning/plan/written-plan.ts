@@ -1,4 +1,5 @@
 /** The best order as a graph to be written down: a step a node, ways that go on alike joined. */
+import { isForSafety } from "../../machine/safety-work.ts";
 import { settingsOf, undoneAt } from "../../machine/settings.ts";
 import type { BestPlan } from "./best-plan.ts";
 import type { ProcedurePlan } from "./plan-problem.ts";
@@ -28,6 +29,8 @@ export interface WrittenPlan {
   readonly first: PlanTarget;
   /** How often a call would be made in another place than its likeliest: its faults belong to one place only. */
   readonly callsElsewhere: number;
+  /** By repair: set-ups that have to do with a hazard and that the author's order never has made at it. */
+  readonly strangeAtRepairs: ReadonlyMap<string, ReadonlySet<string>>;
 }
 
 /**
@@ -44,6 +47,7 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
   const seldom = Math.min(SELDOM, rarest / 4);
   const nodes: PlanNode[] = [];
   const byShape = new Map<string, number>();
+  const strangeAtRepairs = new Map<string, Set<string>>();
   let callsElsewhere = 0;
   const isCall = (test: number) => plan.planned[test]?.kind === "call";
   const stepOf = (at: number | undefined) => {
@@ -57,7 +61,9 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
     const { stop } = state;
     if (stop?.kind === "concluded") {
       const step = stepOf(stop.step);
-      return step === undefined ? { added: "not-told-apart" } : { step };
+      if (step === undefined) return { added: "not-told-apart" };
+      noteAtRepairs(plan, step, state.made, strangeAtRepairs);
+      return { step };
     }
     if (stop?.kind === "ended") {
       const step = stepOf(stop.step);
@@ -94,7 +100,7 @@ export function writtenPlan(plan: ProcedurePlan, best: BestPlan): WrittenPlan {
     return { node: nodes.length - 1 };
   };
 
-  return { first: targetOf(stateBehindFront(plan, best)), nodes, callsElsewhere };
+  return { first: targetOf(stateBehindFront(plan, best)), nodes, callsElsewhere, strangeAtRepairs };
 }
 
 /** Of what is made, the set-ups that some step of a test finds undone in the author's order. */
@@ -108,6 +114,30 @@ function strangeTo({ bulk, planned }: ProcedurePlan, test: number, made: number)
     .names(made)
     .filter((id) => steps.some((step) => undoneAt(bulk.procedure, step, [id], false, true).includes(id)))
     .filter((id) => steps.some((step) => settings.get(step.id)?.has(id) === false));
+}
+
+/** Repairs are made with the engine stopped, say, where the author has them made so. */
+function noteAtRepairs(
+  { bulk }: ProcedurePlan,
+  conclusion: string,
+  made: number,
+  noted: Map<string, Set<string>>,
+): void {
+  const { procedure } = bulk;
+  const step = procedure.steps.get(conclusion);
+  if (step?.kind !== "conclude") return;
+  const strange = undoneAt(procedure, step, bulk.setUps.names(made), false, true);
+  for (const repair of step.repairs)
+    for (const id of strange) {
+      const isNeeded = [...procedure.steps.values()].some(
+        (other) =>
+          other.kind === "conclude" &&
+          other.repairs.includes(repair) &&
+          settingsOf(procedure).get(other.id)?.has(id) === true,
+      );
+      if (!isForSafety(procedure, id) || isNeeded || id.includes("/") || repair.includes("/")) continue;
+      noted.set(repair, (noted.get(repair) ?? new Set()).add(id));
+    }
 }
 
 /** What a rare state asks on by: a test that stays, or any where nothing was answered out of turn. */
