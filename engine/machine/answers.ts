@@ -211,7 +211,11 @@ class Reader {
         const reading = parseReading(typed, fact.measure.unit);
         if (reading.ok && Number.isFinite(reading.reading.value))
           facts.set(id, { value: reading.reading.value, typed });
-        else this.problem("bad-quantity", { text: typed, why: `a reading in ${fact.measure.unit}` }, path);
+        else {
+          const isCold = !reading.ok && reading.problem.code === "below-absolute-zero";
+          const why = isCold ? "too-cold" : `a reading in ${fact.measure.unit}`;
+          this.problem("bad-quantity", { text: typed, why }, path);
+        }
       } else {
         const choices = fact.choices.map((choice) => choice.id);
         if (choices.includes(typed)) facts.set(id, { value: typed });

@@ -225,8 +225,11 @@ export const PHRASES = {
         return "it is too long";
       case "not-finite":
         return "the number is too large";
+      case "too-cold":
+        return "it is colder than absolute zero";
       default:
-        return "it has no number in front";
+        // What is wanted instead, in words.
+        return p("why").startsWith("a ") ? `${p("why")} is wanted here` : "it has no number in front";
     }
   },
 };

@@ -112,6 +112,10 @@ describe("an answers file", () => {
     const unknown = walked(procedure, "facts: { codes: unknown, cells: unknown }\nfirst: yes").run;
     expect(unknown).toMatchObject({ end: "no-fault-found", facts: { codes: { unknown: true } } });
     expect(wrong(procedure, "facts: { cells: OL }")).toEqual(["bad-quantity OL a reading in V"]);
+    const cold = sound(
+      fanText({ facts: "\n  cells: { measure: temperature, unit: degC }", start: "first", steps }),
+    );
+    expect(wrong(cold, "facts: { cells: -300 degC }")).toEqual(["bad-quantity -300 degC too-cold"]);
   });
 
   it("tells limits that go before those written, source and all", () => {

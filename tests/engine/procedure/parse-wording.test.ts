@@ -19,6 +19,16 @@ describe("the catalogue", () => {
   });
 
   it.each<[FindingCode, Finding["params"], string]>([
+    [
+      "bad-quantity",
+      { text: "2 V", why: "a reading in °C" },
+      '"2 V" is no quantity: a reading in °C is wanted here.',
+    ],
+    [
+      "bad-quantity",
+      { text: "-300 degC", why: "too-cold" },
+      '"-300 degC" is no quantity: it is colder than absolute zero.',
+    ],
     ["unknown-step", { name: "fuze", nearest: "fuse" }, 'There is no step "fuze". Did you mean "fuse"?'],
     ["unknown-name", { what: "set-up", name: "plug" }, 'There is no set-up "plug".'],
     [
