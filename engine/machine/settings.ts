@@ -45,7 +45,8 @@ class Settings {
   /** What can be made when a step is come to; apart from that, when a verification begins there. */
   readonly #coming = { plain: new Map<StepId, Set<string>>(), clearing: new Map<StepId, Set<string>>() };
   readonly #open = new Map<StepId, Set<string>>();
-  readonly #waiting: StepId[] = [];
+  /** In the order come to, each once: what leads to a step is mostly known when it is looked at. */
+  readonly #waiting = new Set<StepId>();
 
   constructor(procedure: Procedure) {
     this.#procedure = procedure;
@@ -53,7 +54,9 @@ class Settings {
 
   walked(): ReadonlyMap<StepId, ReadonlySet<string>> {
     this.#come(this.#procedure.start, [], false);
-    for (let id = this.#waiting.pop(); id !== undefined; id = this.#waiting.pop()) {
+    // A set goes on over what is added to it meanwhile, and over what was taken out and added anew.
+    for (const id of this.#waiting) {
+      this.#waiting.delete(id);
       const step = this.#procedure.steps.get(id);
       if (step?.kind === "call" || step?.kind === "end") this.#passThrough(step);
       else if (step !== undefined) this.#leave(step);
@@ -68,7 +71,7 @@ class Settings {
     const before = all.size;
     for (const each of made) all.add(each);
     if (known === undefined) coming.set(id, all);
-    if (known === undefined || all.size > before) this.#waiting.push(id);
+    if (known === undefined || all.size > before) this.#waiting.add(id);
   }
 
   #passThrough(step: Step): void {
