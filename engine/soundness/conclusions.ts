@@ -59,6 +59,8 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
   const certaintyOf = (step: Step) => neededProof(procedure, step) - TOLERANCE;
   const short = new Map<number, Verdict[]>();
   const unsure = new Map<number, Unsure>();
+  /** Open where no conclusion came before. */
+  const openAtFirst = new Set<number>();
   for (const [number, state] of states.entries()) {
     const step = flow.steps[state.step];
     if (step?.kind !== "conclude" || !asked.has(state.step)) continue;
@@ -66,6 +68,7 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
     if (toldAgain.has(step.id) && group.every((fault) => state.struck.includes(fault))) continue;
     if (hasOpenResult(table, state)) {
       unsure.set(state.step, "limits-open");
+      if (!state.concluded) openAtFirst.add(state.step);
       continue;
     }
     const verdict = judge(table, faultLogs(table, state), group);
@@ -82,8 +85,12 @@ export function checkConclusions(analysis: Analysis): readonly Finding[] {
   for (const [index, step] of flow.steps.entries()) {
     if (step.kind !== "conclude" || !asked.has(index)) continue;
     const verdicts = short.get(index);
-    if (verdicts !== undefined) findings.push(...unsupported(analysis, step, shown, found, verdicts));
-    else if (unsure.has(index)) findings.push(notProven(analysis, step, unsure.get(index)));
+    if (verdicts !== undefined) {
+      findings.push(...unsupported(analysis, step, shown, found, verdicts));
+      // What falls short after another conclusion says nothing of a first one.
+      if (openAtFirst.has(index) && verdicts.every((each) => each.again))
+        findings.push(notProven(analysis, step, "limits-open"));
+    } else if (unsure.has(index)) findings.push(notProven(analysis, step, unsure.get(index)));
     else if (!complete && flow.steps.some((_, each) => table.isOpen(each)))
       findings.push(notProven(analysis, step, "limits-open"));
     else if (!complete) undecided.push(index);

@@ -205,4 +205,45 @@ describe("a conclusion with too little proof", () => {
       expect(told(look("refer", "worn-bad"), meter)).toMatchObject([{ severity: "error" }]);
     },
   );
+
+  it("is left open, too, where what is told falls short only after another conclusion", () => {
+    const text = (still: string) => `procedure: one
+title: The lamp stays dark
+revision: 1
+complaint: It stays dark.
+specifications:
+  feed: { ask: true, unit: V, limits: [from] }
+faults:
+  worn: { title: Worn, prior: 1 }
+  bent: { title: Bent, prior: 1, repair: fit }
+  other: { title: Something else, prior: 1 }
+repairs:
+  fit: { minutes: 1, do: [ { say: Fit it. } ] }
+start: first
+steps:
+  first:
+    ask: Is it bent?
+    answers: { "yes": { goto: bent-bad }, "no": { goto: second } }
+    evidence: { bent: { "yes": 0.98 }, otherwise: { "no": 0.95 } }
+  second:
+    measure: voltage
+    unit: V
+    specification: feed
+    outcomes: { below: { goto: worn-bad }, within: { goto: refer } }
+    evidence: { worn: { reads: 2 V ± 1 V }, otherwise: { within: 0.6 } }
+  bent-bad: { conclude: bent, verify: again }
+  again: { ask: Is it lit?, answers: { "yes": { goto: fixed }, "no": { goto: ${still} } } }
+  worn-bad: { conclude: worn, goto: refer }
+  fixed: { end: fixed }
+  refer: { end: referred }
+`;
+    const of = (still: string) =>
+      checked({ id: "one", text: text(still), called: {}, sheets: {} } as never)
+        .findings.filter(({ code, step }) => code === "unsupported-conclusion" && step === "worn-bad")
+        .map(({ severity, params }) => `${severity} ${params.why}`);
+    // Which limits a run goes by, nobody knows beforehand.
+    expect(of("refer")).toEqual(["note limits-open"]);
+    // Of the two that are left, nothing speaks for one.
+    expect(of("worn-bad")).toEqual(["warning after-conclusion", "note limits-open"]);
+  });
 });
