@@ -1,4 +1,5 @@
 /** English for the parts of the format: places, things, shapes, and what YAML does to people. */
+import { partWords } from "./wording-en-parts.ts";
 import { capital } from "./wording-en-words.ts";
 import type { Params } from "./wording-type.ts";
 
@@ -336,7 +337,8 @@ const SHAPE_MENDS: Readonly<Record<string, string>> = {
 };
 
 function expectedWords(p: Params): string {
-  return word(EXPECTED, p("expected")) ?? p("expected");
+  const expected = p("expected");
+  return partWords(p("where"), expected, p("text")) ?? word(EXPECTED, expected) ?? expected;
 }
 
 function documentWord(kind: string): string {

@@ -84,6 +84,34 @@ describe("the catalogue", () => {
       }
   });
 
+  it.each([
+    ["steps.hot.needs", "array", "plug-apart", "Write a list, as [plug-apart]."],
+    ["repairs.fit.do", "array", "Fit it", "Write a list of acts, as [{ say: … }]."],
+    [
+      "steps.hot.answers",
+      "object",
+      "yes",
+      'Write answers by name, as { "yes": { goto: step }, "no": { goto: step } }.',
+    ],
+    ["set-ups", "object", "none", "Write set-ups by name, as { plug-apart: { do: …, minutes: 2 } }."],
+    [
+      "steps.in.set-ups",
+      "object",
+      "x",
+      "Write set-ups of the called procedure with the names they have here, as { apart: plug-apart }.",
+    ],
+    ["steps.hot.other", "object", "x", "Write keys and values."],
+  ])("says for %s, which is to be an %s, how its entries are written", (where, expected, text, mend) => {
+    const params = { where, expected, found: "text", text };
+    const finding = {
+      code: "wrong-shape",
+      severity: "error",
+      params,
+      node: { file: "a.yaml", path: [] },
+    } as const;
+    expect(placeFinding(finding, new Map()).mend).toBe(mend);
+  });
+
   it("shows terminal escapes and direction marks, and obeys none", () => {
     const text = withSteps('  hot: { "\\e[31mend": "\\u202Efixed" , end: "\\e]0;x\\a" }\n');
     const findings = findingsOf(text);
