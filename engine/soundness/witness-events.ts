@@ -1,6 +1,7 @@
 import type { RunEvent } from "../machine/event.ts";
 import type { WitnessStep } from "../procedure/finding.ts";
 import type { Branch, Fact, FactValue, Procedure, Step, StepId } from "../procedure/model.ts";
+import { parseReading } from "../quantity/parse-reading.ts";
 import { typedNumber } from "./plain-number.ts";
 import { plainConditions } from "./sample-reading.ts";
 
@@ -48,13 +49,18 @@ export function factRow(id: string, fact: Fact, value: FactValue | undefined): F
   if (fact.measure !== undefined) {
     const plain = fact.measure.quantity === "temperature" ? 20 : 1;
     const number = typeof value === "number" ? value : plain;
-    const reading = `${typedNumber(number)} ${fact.measure.unit}`;
+    const { unit } = fact.measure;
+    const reading = `${typedNumber(number)} ${unit}`;
+    // Colder than absolute zero: no run is told that.
+    if (!parseReading(reading, unit).ok) return untold(step);
     return { row: { step, outcome: String(number), reading }, value: number };
   }
   if (fact.list && Array.isArray(value)) return { row: { step, outcome: value.join(" ") || "none" }, value };
   const chosen = typeof value === "string" ? value : undefined;
   const outcome = chosen ?? (value === undefined && !fact.list ? fact.choices[0]?.id : undefined);
-  return outcome === undefined
-    ? { row: { step, outcome: "unknown" }, value: { unknown: true } }
-    : { row: { step, outcome }, value: outcome };
+  return outcome === undefined ? untold(step) : { row: { step, outcome }, value: outcome };
+}
+
+function untold(step: StepId): FactRow {
+  return { row: { step, outcome: "unknown" }, value: { unknown: true } };
 }

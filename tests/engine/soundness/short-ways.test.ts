@@ -106,6 +106,20 @@ describe("a conclusion with too little proof", () => {
     expect(finding?.witness?.at(-1)?.hangsOn).toBe('elapsed["first"] > 600.0');
   });
 
+  it("is shown by a fact that is not known rather than by a temperature that nothing has", () => {
+    const [finding, ...others] = told(
+      `  first:
+    ask: Is it warm?
+    answers:
+      "yes": { then: [ { if: "facts.heat > -1000.0", goto: refer }, { goto: worn-bad } ] }
+      "no": { goto: refer }`,
+      "facts:\n  heat: { measure: temperature, unit: degC }\n",
+    );
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ severity: "error" });
+    expect(finding?.witness?.[0]).toEqual({ step: "facts/heat", outcome: "unknown" });
+  });
+
   it("stays an error where one combination of many choices is asked for", () => {
     const choices = "{ a: A, b: B, c: C, d: D, e: E }";
     const facts = ["one", "two", "three", "four"];
