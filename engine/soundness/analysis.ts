@@ -3,7 +3,7 @@ import type { Procedure } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
 import { type FactSpace, factSpace } from "./fact-space.ts";
-import { type Flow, flowOf } from "./flow.ts";
+import { type Flow, flowAgain, flowOf } from "./flow.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
@@ -32,7 +32,7 @@ export function analyse(procedure: Procedure): Analysis {
     const flow = { ...last.flow, procedure, steps: [...procedure.steps.values()] };
     return { ...last, procedure, flow };
   }
-  const analysis = analysed(procedure);
+  const analysis = analysed(procedure, last?.flow);
   LAST.set(beside, analysis);
   return analysis;
 }
@@ -40,8 +40,8 @@ export function analyse(procedure: Procedure): Analysis {
 /** The last analysis, by what stands beside the steps. */
 const LAST = new WeakMap<Beside, Analysis>();
 
-function analysed(procedure: Procedure): Analysis {
-  const flow = flowOf(procedure);
+function analysed(procedure: Procedure, last?: Flow): Analysis {
+  const flow = last === undefined ? flowOf(procedure) : flowAgain(procedure, last);
   const components = componentsOf(flow);
   const facts = factSpace(procedure);
   const counted = countedFlow(procedure, flow, components, facts);

@@ -5,6 +5,7 @@ import type { Analysis } from "./analysis.ts";
 import { assignments, type BandEnds } from "./assignments.ts";
 import { type CoverFault, coverFaults, edgeOf } from "./cover-faults.ts";
 import { type LimitValue, limitValue } from "./limit-value.ts";
+import { perStep } from "./per-step.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
 import { rangesAt } from "./table-ranges.ts";
 import { type RangeOf, type Setting, wantedFor } from "./table-settings.ts";
@@ -21,7 +22,7 @@ import { witnessReading } from "./witness.ts";
 export function checkCover(analysis: Analysis): readonly Finding[] {
   const findings: Finding[] = [];
   for (const [index, step] of analysis.flow.steps.entries()) {
-    if (step.kind !== "measure") continue;
+    if (step.kind !== "measure" || coveredPlainly(analysis.procedure, step).sound) continue;
     if (step.judged.by === "bands") findings.push(...bandFindings(analysis, index, step, step.judged.bands));
     if (step.judged.by === "specification")
       findings.push(
@@ -31,6 +32,22 @@ export function checkCover(analysis: Analysis): readonly Finding[] {
   }
   return findings;
 }
+
+/** Whether every limit of a step's bands is a plain number, and they cover each reading once: most steps. */
+const coveredPlainly = perStep((procedure, step): { readonly sound: boolean } => {
+  if (step.kind !== "measure" || step.judged.by !== "bands") return { sound: false };
+  const { bands } = step.judged;
+  const plain = bands.flatMap((band) => {
+    const ends = endsOf(procedure, band, step.unit);
+    return ends === undefined || ends.low.kind !== "number" || ends.high.kind !== "number" ? [] : ends;
+  });
+  if (plain.length < bands.length) return { sound: false };
+  const orders = assignments(plain);
+  if (orders === undefined) return { sound: false };
+  for (const { intervals } of orders)
+    if (intervals.some(isEmpty) || coverFaults(bands, intervals).length > 0) return { sound: false };
+  return { sound: true };
+});
 
 function bandFindings(
   analysis: Analysis,

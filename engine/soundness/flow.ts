@@ -29,31 +29,94 @@ export interface Flow {
 export function flowOf(procedure: Procedure): Flow {
   const steps = [...procedure.steps.values()];
   const indexOf = new Map(steps.map((step, index) => [step.id, index]));
+  const edgesFrom = edgeFinder(procedure, indexOf);
   const edges: FlowEdge[] = [];
-  const out: number[][] = steps.map(() => []);
   const into: number[][] = steps.map(() => []);
-  const add = (from: number, target: StepId, arm: FlowEdge["arm"], branch?: Branch): void => {
-    const to = indexOf.get(target);
-    if (to === undefined) return;
-    out[from]?.push(edges.length);
-    into[to]?.push(edges.length);
-    if (branch === undefined) edges.push({ from, to, arm });
-    else if (isUnwritten({ branch }) && !comesBack(procedure, target))
-      edges.push({ from, to, arm, branch, leaves: true });
-    else edges.push({ from, to, arm, branch });
+  const out = steps.map((step, from) =>
+    edgesFrom(step, from).map((edge) => {
+      const id = edges.push(edge) - 1;
+      into[edge.to]?.push(id);
+      return id;
+    }),
+  );
+  return { procedure, steps, indexOf, start: indexOf.get(procedure.start) ?? -1, edges, out, into };
+}
+
+/**
+ * As {@link flowOf}, with what the flow of an earlier text has in common taken over: where the steps are the same in
+ * number and name, the few that changed lead on by as many edges, and none of them is a call or an end.
+ */
+export function flowAgain(procedure: Procedure, last: Flow): Flow {
+  const steps = [...procedure.steps.values()];
+  const changed = changedSteps(last.steps, steps);
+  if (changed === undefined) return flowOf(procedure);
+  const edgesFrom = edgeFinder(procedure, last.indexOf);
+  const edges = [...last.edges];
+  const into = [...last.into];
+  for (const from of changed) {
+    const ids = last.out[from] ?? [];
+    const own = edgesFrom(steps[from] as Step, from);
+    if (own.length !== ids.length) return flowOf(procedure);
+    for (const [at, id] of ids.entries()) {
+      const [before, edge] = [edges[id] as FlowEdge, own[at] as FlowEdge];
+      edges[id] = edge;
+      if (before.to === edge.to) continue;
+      into[before.to] = (into[before.to] ?? []).filter((each) => each !== id);
+      into[edge.to] = [...(into[edge.to] ?? []), id].sort((a, b) => a - b);
+    }
+  }
+  const { indexOf, out } = last;
+  return { procedure, steps, indexOf, start: indexOf.get(procedure.start) ?? -1, edges, out, into };
+}
+
+/** The steps that are no longer the same, by number; undefined where others may lead on otherwise for it. */
+function changedSteps(before: readonly Step[], steps: readonly Step[]): readonly number[] | undefined {
+  if (before.length !== steps.length) return undefined;
+  const changed: number[] = [];
+  for (let index = 0; index < steps.length; index += 1) {
+    const [old, step] = [before[index], steps[index]];
+    if (old === step) continue;
+    if (old === undefined || step === undefined || old.id !== step.id) return undefined;
+    // Where an end leads back hangs on ends and calls alone.
+    if ([old.kind, step.kind].some((kind) => kind === "call" || kind === "end")) return undefined;
+    changed.push(index);
+  }
+  return changed;
+}
+
+/** Finds the edges of a step, in the order written. */
+function edgeFinder(
+  procedure: Procedure,
+  indexOf: ReadonlyMap<StepId, number>,
+): (step: Step, from: number) => readonly FlowEdge[] {
+  const back = new Map<StepId, boolean>();
+  // Most steps lead to the same few ends by what nobody wrote.
+  const isBack = (target: StepId): boolean => {
+    const known = back.get(target) ?? comesBack(procedure, target);
+    back.set(target, known);
+    return known;
   };
-  const addBranch = (from: number, branch: Branch): void => {
-    for (const [arm, { goto }] of branch.arms.entries()) add(from, goto, arm, branch);
-    if (branch.else !== undefined) add(from, branch.else, "else", branch);
-  };
-  for (const [from, step] of steps.entries()) {
-    if (step.kind === "call") add(from, step.entry, "enter");
+  return (step, from) => {
+    const edges: FlowEdge[] = [];
+    const add = (target: StepId, arm: FlowEdge["arm"], branch?: Branch): void => {
+      const to = indexOf.get(target);
+      if (to === undefined) return;
+      if (branch === undefined) edges.push({ from, to, arm });
+      else if (isUnwritten({ branch }) && !isBack(target))
+        edges.push({ from, to, arm, branch, leaves: true });
+      else edges.push({ from, to, arm, branch });
+    };
+    const addBranch = (branch: Branch): void => {
+      for (let arm = 0; arm < branch.arms.length; arm += 1) add(branch.arms[arm]?.goto ?? "", arm, branch);
+      if (branch.else !== undefined) add(branch.else, "else", branch);
+    };
+    if (step.kind === "call") add(step.entry, "enter");
     else if (step.kind === "end") {
       const branch = returnBranch(procedure, step);
-      if (branch !== undefined) addBranch(from, branch);
-    } else for (const branch of step.outcomes.values()) addBranch(from, branch);
-  }
-  return { procedure, steps, indexOf, start: indexOf.get(procedure.start) ?? -1, edges, out, into };
+      if (branch !== undefined) addBranch(branch);
+    } else for (const branch of step.outcomes.values()) addBranch(branch);
+    return edges;
+  };
 }
 
 /** Whether a run can end here: an end at the top, or a called one that the caller does not take up. */

@@ -13,6 +13,7 @@ import { type Analysis, isReached } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
 import { all, type Formula } from "./formula.ts";
 import { latestOutcomes } from "./latest-outcomes.ts";
+import { perStep } from "./per-step.ts";
 import { isOutcomePossible, possibleArms } from "./possible-arms.ts";
 import { rangeFormula } from "./reading-ranges.ts";
 
@@ -35,7 +36,7 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
     return known;
   };
   return analysis.flow.steps.flatMap((step, index) => {
-    if (!isReached(analysis, index)) return [];
+    if (isPlain(analysis.procedure, step).plain || !isReached(analysis, index)) return [];
     return [
       ...impossibleOutcomes(analysis, step),
       ...[...step.outcomes.values()].flatMap((branch) =>
@@ -44,6 +45,16 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
     ];
   });
 }
+
+/** Whether nothing bars an outcome or an arm of a step: no condition, formula or plausible range, as in most. */
+const isPlain = perStep((_, step): { readonly plain: boolean } => {
+  for (const { arms, outcome } of step.outcomes.values()) {
+    if (arms.length > 1) return { plain: false };
+    if (step.kind === "measure" && outcome === "borderline" && neverTooClose(step) !== undefined)
+      return { plain: false };
+  }
+  return { plain: step.kind !== "measure" || (step.value === undefined && step.plausible === undefined) };
+});
 
 function impossibleOutcomes({ procedure }: Analysis, step: Step): readonly Finding[] {
   if (step.kind !== "measure") return [];

@@ -30,14 +30,15 @@ export function loopResults(
   const [only, more] = steps;
   if (only !== undefined && more === undefined) return resultsAround(flow, table, only, kept);
   const telling = steps.filter((index) => resultsOf(flow, table, index) > 0);
-  const anything = new Map(
-    telling.map((index) => [index, rangeOver(table, index, allOf(flow, table, index))] as const),
-  );
-  if (steps.length > MOST_STEPS || telling.some((index) => resultsOf(flow, table, index) > MOST_RESULTS))
+  if (steps.length > MOST_STEPS || telling.some((index) => resultsOf(flow, table, index) > MOST_RESULTS)) {
+    const anything = new Map(
+      telling.map((index) => [index, rangeOver(table, index, allOf(flow, table, index))] as const),
+    );
     return {
       besides: (index) => [...anything].flatMap(([each, factors]) => (each === index ? [] : [factors])),
       own: (index) => anything.get(index),
     };
+  }
   const sets = possibleResults(flow, table, componentOf, steps, telling, kept, held);
   const factorsAt = (at: number, of: number): Factors | undefined => {
     const set = sets.get(at)?.[telling.indexOf(of)] ?? 1;

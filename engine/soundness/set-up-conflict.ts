@@ -2,6 +2,7 @@ import { requirementsOf } from "../machine/set-ups.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { NodePath, Procedure, StepId } from "../procedure/model.ts";
 import type { Analysis } from "./analysis.ts";
+import { perStep } from "./per-step.ts";
 
 /**
  * `set-up-conflict`: what must be made and undone for the same step, repair or set-up, with all that set-ups
@@ -22,6 +23,7 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
       });
   };
   for (const step of procedure.steps.values()) {
+    if (needsNothing(procedure, step).nothing) continue;
     look(step, step.node, step.id);
     if (step.kind !== "conclude" || step.repairs.length === 0) continue;
     // A run makes the set-ups of a conclusion and of all its repairs together.
@@ -58,6 +60,11 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
   }
   return findings;
 }
+
+/** Whether neither a step nor its repairs need any set-up: nothing is in conflict then. */
+const needsNothing = perStep((procedure, step): { readonly nothing: boolean } => ({
+  nothing: requirementsOf(procedure, step).needs.length === 0,
+}));
 
 interface Wants {
   readonly needs: readonly string[];

@@ -20,12 +20,22 @@ export interface WaysToConclusions {
   readonly held: Uint8Array;
 }
 
+const NO_WAYS: WaysToConclusions = {
+  asked: new Set(),
+  kept: new Uint8Array(),
+  components: { of: new Int32Array(), cyclic: [] },
+  members: [],
+  strikes: new Map(),
+  held: new Uint8Array(),
+};
+
 /** Over the edges that `walks` says can be walked. Looks at no evidence. */
 export function waysToConclusions(
   { flow, procedure }: Analysis,
   asked: ReadonlySet<number>,
   walks: (edge: FlowEdge, id: number) => boolean,
 ): WaysToConclusions {
+  if (asked.size === 0) return NO_WAYS;
   const useful = leadingTo(flow, walks, asked);
   const kept = new Uint8Array(flow.edges.length);
   flow.edges.forEach((edge, id) => {
