@@ -43,14 +43,11 @@ export function RehearsalResult({
       </ul>
       <p>
         <strong>{minutes(report.expectedMinutes)}</strong> to the conclusion on average
-        {report.minutesInterval
-          ? ` (${report.minutesInterval.low.toFixed(1)} to ${report.minutesInterval.high.toFixed(1)})`
-          : ""}
-        ; 95 of 100 runs take {minutes(report.p95Minutes)} or less.
+        {between(report.minutesInterval, 1)}; 95 of 100 runs take {minutes(report.p95Minutes)} or less.
         {exactMinutes === undefined ? "" : ` In the long run, reckoned exactly: ${minutes(exactMinutes)}.`}
         {notReckoned === undefined ? "" : ` The long run is not reckoned exactly: ${notReckoned}.`}
         {report.expectedCost
-          ? ` The repairs concluded cost ${report.expectedCost.toFixed(2)} on average.`
+          ? ` The repairs concluded cost ${report.expectedCost.toFixed(2)} on average${between(report.costInterval, 2)}.`
           : ""}
       </p>
       <p className="soft rehearse-note">Figures in brackets: 95 % intervals.</p>
@@ -141,4 +138,11 @@ function percents(value: number): string {
 
 function minutes(value: number | null): string {
   return value === null ? "–" : `${value.toFixed(1)}\u00a0min`;
+}
+
+/** The 95 % interval of a mean. */
+function between(interval: RehearsalReport["minutesInterval"], decimals: number): string {
+  return interval === null
+    ? ""
+    : ` (${interval.low.toFixed(decimals)} to ${interval.high.toFixed(decimals)})`;
 }

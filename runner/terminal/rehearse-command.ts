@@ -66,15 +66,17 @@ function print(report: RehearsalReport, asked: RehearseOptions, exact: Expectati
   output.line(`  wrong:      ${share(wrong, runs)}${range(shares.wrong)}`);
   output.line(`  unresolved: ${share(unresolved, runs)}${range(shares.unresolved)}`);
   output.line(
-    `  minutes to the conclusion: ${minutes(expectedMinutes)} on average, 95 of 100 take ${minutes(p95Minutes)} or less`,
+    `  minutes to the conclusion: ${minutes(expectedMinutes)} on average${between(report.minutesInterval, 1)}, 95 of 100 take ${minutes(p95Minutes)} or less`,
   );
   if (exact.ok)
     output.line(
       `  in the long run, reckoned exactly: ${share(exact.endings[0] ?? 0, 1)} right, ${minutes(exact.minutes)}`,
     );
   else output.line(`  in the long run: not reckoned, for ${notReckonedText(exact.why)}`);
-  if (report.expectedCost)
-    output.line(`  cost of the repairs concluded: ${report.expectedCost.toFixed(2)} on average`);
+  if (report.expectedCost) {
+    const cost = `${report.expectedCost.toFixed(2)} on average${between(report.costInterval, 2)}`;
+    output.line(`  cost of the repairs concluded: ${cost}`);
+  }
   const width = Math.max(0, ...report.perFault.map(({ title }) => title.length));
   for (const fault of report.perFault)
     output.line(
@@ -91,6 +93,13 @@ function range(interval: Interval | null): string {
   return interval === null
     ? ""
     : ` (${(100 * interval.low).toFixed(1)} to ${(100 * interval.high).toFixed(1)} % at 95 % confidence)`;
+}
+
+/** The 95 % interval of a mean. */
+function between(interval: Interval | null, decimals: number): string {
+  return interval === null
+    ? ""
+    : ` (${interval.low.toFixed(decimals)} to ${interval.high.toFixed(decimals)})`;
 }
 
 function minutes(value: number | null): string {
