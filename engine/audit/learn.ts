@@ -51,8 +51,9 @@ export interface Learned {
  *
  * Only faults that a repair can be verified for take part: the others keep their weights, for no run could speak
  * for them. A run speaks for or against those alone that its own text could conclude (`prior-levels.ts`); it says
- * nothing of how common faults are where they fit with no other text's, or where its fault is not verified here. What a row leaves to the outcomes it does not name is learned as one share. Rows that say `reads` and
- * steps without a row for a fault stay as they are.
+ * nothing of how common faults are where they fit with no other text's, or where its fault is not verified here. What
+ * a row leaves to the outcomes it does not name is learned as one share. Rows that say `reads` and steps without a
+ * row for a fault stay as they are.
  */
 export function learn(procedure: Procedure, lessons: readonly Lesson[], strength: number): Learned {
   const known = lessons.filter(({ fault }) => procedure.faults.has(fault));

@@ -28,7 +28,8 @@ export interface LearnedFault {
 
 /**
  * The shares of faults by their written weights, which count as `strength` runs, and by verified runs. A fault that
- * no counted run could have shown is undefined. `leftOut` runs know one of them alone, or faults that fit with no other text's.
+ * no counted run could have shown is undefined. `leftOut` runs know one of them alone, or faults that fit with no
+ * other text's.
  */
 export function learnedFaults(
   weights: ReadonlyMap<FaultId, number>,

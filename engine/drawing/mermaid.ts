@@ -15,7 +15,10 @@ export interface DrawingOptions {
 }
 
 export interface Drawing {
-  /** A mermaid flowchart. Classes for a theme: `ask`, `measure`, `do`, `called`, `conclude`, `ended`, `start`, `shown`, `selected`. */
+  /**
+   * A mermaid flowchart. Classes for a theme: `ask`, `measure`, `do`, `called`, `conclude`, `ended`, `start`,
+   * `shown`, `selected`.
+   */
   readonly text: string;
   /** The node that draws a step; undefined for a step that is not drawn. */
   nodeOf(step: StepId): string | undefined;

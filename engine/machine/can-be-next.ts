@@ -79,7 +79,10 @@ function isReferred(procedure: Procedure, id: string): boolean {
   return step !== undefined && meetsReferredHazard(procedure, step);
 }
 
-/** Whether a step or other work, or a set-up that it needs, meets high voltage or an airbag: work for who is licensed for it. */
+/**
+ * Whether a step or other work, or a set-up that it needs, meets high voltage or an airbag: work for who is licensed
+ * for it.
+ */
 export function meetsReferredHazard(procedure: Procedure, step: Pick<Step, "hazards" | "needs">): boolean {
   return [...step.hazards, ...hazardsOf(procedure, step.needs)].some((hazard) => REFERRED.includes(hazard));
 }
@@ -99,12 +102,12 @@ function hazardsOf(procedure: Procedure, setUps: readonly string[]): readonly Ha
 /**
  * Steps that the written order does not come to from where it stands, or can come to by way of an act or of a
  * question that tells nothing of the faults: what has to come first on one way could be what makes safe. So are
- * those behind a look that still does something for safety which they don't do themselves as soon ({@link safetyMarks}),
- * and looks behind one that wants the opposite of a set-up that has to do with a hazard ({@link safetyWants}).
- * Where the order is free, a called procedure that does not say so keeps its own: its steps are barred, and while
- * the run stands at one all are. Answers given by choice are followed by their own branch, conditions as far as
- * facts and readings decide them; nothing is looked for behind a conclusion. On the safe side: an act on a way back
- * to a step bars that step too.
+ * those behind a look that still does something for safety which they don't do themselves as soon
+ * ({@link safetyMarks}), and looks behind one that wants the opposite of a set-up that has to do with a hazard
+ * ({@link safetyWants}). Where the order is free, a called procedure that does not say so keeps its own: its steps
+ * are barred, and while the run stands at one all are. Answers given by choice are followed by their own branch,
+ * conditions as far as facts and readings decide them; nothing is looked for behind a conclusion. On the safe side:
+ * an act on a way back to a step bars that step too.
  */
 export function barredSteps(procedure: Procedure, run: Run): ReadonlySet<StepId> {
   const written = run.waiting ?? run.step;

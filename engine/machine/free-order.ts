@@ -43,7 +43,8 @@ export function withAhead({ ahead: _, ...run }: Run, ahead: readonly StepId[]): 
 
 /**
  * The conclusion that all answers together prove, of several the one with the fewest faults, then the surest; none
- * that no answer speaks for, however likely it is left (`spoken-for.ts`), as in plan; none that rests on an act not done, on readings not taken, on a caution not shown, or leads to steps that do.
+ * that no answer speaks for, however likely it is left (`spoken-for.ts`), as in plan; none that rests on an act not
+ * done, on readings not taken, on a caution not shown, or leads to steps that do.
  */
 export function provenConclusion(procedure: Procedure, run: Run): StepId | undefined {
   const proof = proofOf(procedure, run);

@@ -59,7 +59,9 @@ function coveredBy(procedure: Procedure, cautions: readonly string[]): ReadonlyS
   return new Set(cautions.flatMap((id) => procedure.cautions.get(id)?.covers ?? []));
 }
 
-/** What the machine itself does to people at a step: the hazards at the top of the procedure and of each call around. */
+/**
+ * What the machine itself does to people at a step: the hazards at the top of the procedure and of each call around.
+ */
 function machineHazards(procedure: Procedure, step: Step): ReadonlySet<Hazard> {
   const hazards = new Set(procedure.hazards);
   for (const { brings } of callsAround(procedure, step))

@@ -22,8 +22,9 @@ export interface Walked {
 }
 
 /**
- * The run as far as the answers lead. A choice is taken as soon as the run lets it be. Cautions and set-ups count as acknowledged and made; at every end but
- * `stopped` what is apart is put back. `onEvent` sees each accepted event with the step it was given at.
+ * The run as far as the answers lead. A choice is taken as soon as the run lets it be. Cautions and set-ups count as
+ * acknowledged and made; at every end but `stopped` what is apart is put back. `onEvent` sees each accepted event
+ * with the step it was given at.
  */
 export function walkAnswers(
   procedure: Procedure,

@@ -8,8 +8,8 @@ type Steps = ReadonlySet<string>;
 const NONE: Steps = new Set();
 
 /**
- * Steps whose reading or value is used at a place where `"x" in readings` is not known to hold. Either side of `&&` guards the
- * other, since a failed side beside a false one is false (CEL, "logical operators", commutative).
+ * Steps whose reading or value is used at a place where `"x" in readings` is not known to hold. Either side of `&&`
+ * guards the other, since a failed side beside a false one is false (CEL, "logical operators", commutative).
  */
 export function unguardedSteps(
   ast: ASTNode,

@@ -1,4 +1,6 @@
-/** Copper conductors: resistance from size, length and temperature. Lengths are of the conductor: go and return count. */
+/**
+ * Copper conductors: resistance from size, length and temperature. Lengths are of the conductor: go and return count.
+ */
 import { METALS } from "./correct.ts";
 import { type In, inUnit } from "./in-unit.ts";
 

@@ -32,7 +32,10 @@ export interface ReadingProblem {
   readonly text: string;
   /** Which of the texts typed for one reading it is about. */
   readonly field: "reading" | "leads" | "temperature";
-  /** Words of the sentence: `unit` asked for, `typed` unit, `plain` and `decimal` readings of `1,200`, the `list` meant, limits. */
+  /**
+   * Words of the sentence: `unit` asked for, `typed` unit, `plain` and `decimal` readings of `1,200`, the `list`
+   * meant, limits.
+   */
   readonly params: Readonly<Record<string, string>>;
 }
 

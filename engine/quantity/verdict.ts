@@ -9,7 +9,10 @@ export interface NumericBand {
   readonly highIncluded: boolean;
 }
 
-/** Whether a value lies in a band; one that is a limit but for rounding counts as the limit. Over range lies in the band that is open to its side. */
+/**
+ * Whether a value lies in a band; one that is a limit but for rounding counts as the limit. Over range lies in the
+ * band that is open to its side.
+ */
 function isInBand(value: number, band: NumericBand): boolean {
   if (value === Number.POSITIVE_INFINITY) return band.high === Number.POSITIVE_INFINITY;
   if (value === Number.NEGATIVE_INFINITY) return band.low === Number.NEGATIVE_INFINITY;

@@ -19,7 +19,10 @@ export function usedIn(procedure: Procedure): Used {
   return { readings, times };
 }
 
-/** A run without what nothing asks for that decides how it goes on: no path, and no results, which only the odds look at. */
+/**
+ * A run without what nothing asks for that decides how it goes on: no path, and no results, which only the odds look
+ * at.
+ */
 export function lean(run: Run, { readings, times }: Used): Run {
   const { verifying } = run;
   return {

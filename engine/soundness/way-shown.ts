@@ -16,7 +16,10 @@ export type ShownWay<T> =
 /** Ways tried for one conclusion, and edges on them for all conclusions of a procedure. */
 const MOST_TRIED = 200;
 const MOST_EDGES = 300_000;
-/** Of those of one conclusion so many are solved as a whole, and walked quicker, where the run left them and nothing else helped. */
+/**
+ * Of those of one conclusion so many are solved as a whole, and walked quicker, where the run left them and nothing
+ * else helped.
+ */
 const MOST_SOLVED = 5;
 
 /** Looks for ways that runs walk; what it looks at for one procedure is bounded. */

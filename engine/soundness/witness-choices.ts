@@ -21,7 +21,10 @@ export function choicesOn(
   return chosenFrom(choices, facts) ?? chosenFrom(tellingOnes(choices, conditions, facts), facts) ?? [facts];
 }
 
-/** Above so many combinations of choices, those that no condition names count as one; then only the first is looked at. */
+/**
+ * Above so many combinations of choices, those that no condition names count as one; then only the first is looked
+ * at.
+ */
 const MOST_CHOICES = 64;
 
 /** Undefined above {@link MOST_CHOICES}. */

@@ -30,7 +30,8 @@ interface Passed {
 /**
  * Readings and facts with which the last condition on a way holds, where it says more than sums can, as the product
  * of two readings: plain numbers of their bands, choices and the codes that it names are tried for one of them, then
- * for two at once, the others as they were on the first walk. Undefined where none was found, or the condition is one that sums can decide.
+ * for two at once, the others as they were on the first walk. Undefined where none was found, or the condition is one
+ * that sums can decide.
  */
 export function triedOn(analysis: Analysis, way: readonly number[], first: FirstWalk): Wanted | undefined {
   const { procedure, flow } = analysis;

@@ -71,7 +71,10 @@ export function shownOn(analysis: Analysis, way: readonly number[], whole: boole
   return { rows: rowsOf(best), walks: best.walks, clear: best.clear };
 }
 
-/** As {@link shownOn}, by a run that works quicker than the minutes of the steps; undefined where no time is asked for. */
+/**
+ * As {@link shownOn}, by a run that works quicker than the minutes of the steps; undefined where no time is asked
+ * for.
+ */
 export function shownQuick(analysis: Analysis, way: readonly number[]): Shown | undefined {
   if (!way.some((id) => asksOfTime(analysis, id))) return undefined;
   const followed = follow(analysis, way, undefined, { failing: false, quick: true });

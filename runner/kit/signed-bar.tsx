@@ -1,4 +1,7 @@
-/** A share from -1 to 1 as a bar from the middle: to the right and full where it is for, to the left and hollow against. */
+/**
+ * A share from -1 to 1 as a bar from the middle: to the right and full where it is for, to the left and hollow
+ * against.
+ */
 export function SignedBar({ strength }: { readonly strength: number }) {
   const width = Math.min(50, Math.abs(strength) * 50);
   return (

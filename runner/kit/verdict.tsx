@@ -22,7 +22,10 @@ export interface VerdictProps {
   readonly system?: UnitSystem;
 }
 
-/** One sentence with the numbers, the picture, what was corrected, what would settle it. The word is the card's heading. */
+/**
+ * One sentence with the numbers, the picture, what was corrected, what would settle it. The word is the card's
+ * heading.
+ */
 export function Verdict({ judged, zones, system }: VerdictProps) {
   return (
     <div className="verdict">

@@ -11,7 +11,10 @@ export interface TaughtRuns {
   readonly lessons: readonly Lesson[];
   /** Why the other runs teach nothing, and how many. */
   readonly leftOut: Readonly<Record<Untaught, number>>;
-  /** Answers of the lessons that are left out, for their step gives other outcomes now, asks the other way round, or judges otherwise: how many, by step. */
+  /**
+   * Answers of the lessons that are left out, for their step gives other outcomes now, asks the other way round, or
+   * judges otherwise: how many, by step.
+   */
   readonly otherAnswers: ReadonlyMap<StepId, number>;
 }
 

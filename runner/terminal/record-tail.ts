@@ -24,7 +24,9 @@ export function readTail(bytes: Buffer): RecordTail {
   return { texts, whole: kept.length, lacksEnd: kept.length > 0 && kept.at(-1) !== LINE_END };
 }
 
-/** Makes the end of a record right, first keeping the bytes that are dropped; where they are kept, if there were any. */
+/**
+ * Makes the end of a record right, first keeping the bytes that are dropped; where they are kept, if there were any.
+ */
 export function mendTail(handle: number, file: string, bytes: Buffer, tail: RecordTail): string | undefined {
   if (tail.lacksEnd) writeSync(handle, "\n", tail.whole);
   if (tail.whole < bytes.length) {

@@ -2,7 +2,10 @@
 import type { Page } from "playwright-core";
 import type { Look } from "./technician-screens.ts";
 
-/** Shelf, desk, a finding with its way, broken text with the last drawing, a walk, a rehearsal, and a first visit offline. */
+/**
+ * Shelf, desk, a finding with its way, broken text with the last drawing, a walk, a rehearsal, and a first visit
+ * offline.
+ */
 export async function seeAuthorScreens(page: Page, address: string, look: Look): Promise<void> {
   await page.goto(`${address}/author`);
   await page.getByRole("heading", { name: "Write a procedure" }).waitFor();

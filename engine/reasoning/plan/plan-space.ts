@@ -21,7 +21,10 @@ export interface PlanState {
   readonly made: number;
   /** Undefined where the work goes on. */
   readonly stop: PlanStop | undefined;
-  /** Tests that may be made now: all while the written order goes on, else those that tell faults apart or open the way. */
+  /**
+   * Tests that may be made now: all while the written order goes on, else those that tell faults apart or open the
+   * way.
+   */
   readonly actions: readonly number[];
   /** Where the written order stands once it knows what was shown. */
   readonly place: WrittenPlace | undefined;

@@ -46,7 +46,10 @@ function load({ text, called }: RandomTexts): Procedure {
 
 const draws = fc.array(fc.nat(10_000), { minLength: 5, maxLength: 60 });
 
-/** Walks with the draws; some take a step by choice, and every fifth amends an earlier answer instead. `see` sees each accepted event. */
+/**
+ * Walks with the draws; some take a step by choice, and every fifth amends an earlier answer instead. `see` sees each
+ * accepted event.
+ */
 function walk(
   procedure: Procedure,
   numbers: readonly number[],
