@@ -22,7 +22,7 @@ import { witnessReading } from "./witness.ts";
 export function checkCover(analysis: Analysis): readonly Finding[] {
   const findings: Finding[] = [];
   for (const [index, step] of analysis.flow.steps.entries()) {
-    if (step.kind !== "measure" || coveredPlainly(analysis.procedure, step).sound) continue;
+    if (step.kind !== "measure" || coveredPlainly(analysis.procedure, step)) continue;
     if (step.judged.by === "bands") findings.push(...bandFindings(analysis, index, step, step.judged.bands));
     if (step.judged.by === "specification")
       findings.push(
@@ -34,19 +34,19 @@ export function checkCover(analysis: Analysis): readonly Finding[] {
 }
 
 /** Whether every limit of a step's bands is a plain number, and they cover each reading once: most steps. */
-const coveredPlainly = perStep((procedure, step): { readonly sound: boolean } => {
-  if (step.kind !== "measure" || step.judged.by !== "bands") return { sound: false };
+const coveredPlainly = perStep((procedure, step): boolean => {
+  if (step.kind !== "measure" || step.judged.by !== "bands") return false;
   const { bands } = step.judged;
   const plain = bands.flatMap((band) => {
     const ends = endsOf(procedure, band, step.unit);
     return ends === undefined || ends.low.kind !== "number" || ends.high.kind !== "number" ? [] : ends;
   });
-  if (plain.length < bands.length) return { sound: false };
+  if (plain.length < bands.length) return false;
   const orders = assignments(plain);
-  if (orders === undefined) return { sound: false };
+  if (orders === undefined) return false;
   for (const { intervals } of orders)
-    if (intervals.some(isEmpty) || coverFaults(bands, intervals).length > 0) return { sound: false };
-  return { sound: true };
+    if (intervals.some(isEmpty) || coverFaults(bands, intervals).length > 0) return false;
+  return true;
 });
 
 function bandFindings(

@@ -36,7 +36,7 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
     return known;
   };
   return analysis.flow.steps.flatMap((step, index) => {
-    if (isPlain(analysis.procedure, step).plain || !isReached(analysis, index)) return [];
+    if (isPlain(analysis.procedure, step) || !isReached(analysis, index)) return [];
     return [
       ...impossibleOutcomes(analysis, step),
       ...[...step.outcomes.values()].flatMap((branch) =>
@@ -47,13 +47,13 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
 }
 
 /** Whether nothing bars an outcome or an arm of a step: no condition, formula or plausible range, as in most. */
-const isPlain = perStep((_, step): { readonly plain: boolean } => {
+const isPlain = perStep((_, step): boolean => {
   for (const { arms, outcome } of step.outcomes.values()) {
-    if (arms.length > 1) return { plain: false };
+    if (arms.length > 1) return false;
     if (step.kind === "measure" && outcome === "borderline" && neverTooClose(step) !== undefined)
-      return { plain: false };
+      return false;
   }
-  return { plain: step.kind !== "measure" || (step.value === undefined && step.plausible === undefined) };
+  return step.kind !== "measure" || (step.value === undefined && step.plausible === undefined);
 });
 
 function impossibleOutcomes({ procedure }: Analysis, step: Step): readonly Finding[] {

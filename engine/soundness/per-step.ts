@@ -5,7 +5,7 @@ import type { Procedure, Step } from "../procedure/model.ts";
  * What is reckoned of one step and of what stands beside the steps, kept as long as neither changes: after one
  * edit only the edited step is reckoned again. `reckon` must look at no other step.
  */
-export function perStep<T extends object>(
+export function perStep<T extends object | boolean>(
   reckon: (procedure: Procedure, step: Step) => T,
 ): (procedure: Procedure, step: Step) => T {
   const slot = slots;
@@ -27,5 +27,8 @@ export function perStep<T extends object>(
 }
 
 /** All that is kept of a step together: a weak map of its own for each would cost more than it saves. */
-const KEPT = new WeakMap<Step, { readonly beside: Beside; readonly values: (object | undefined)[] }>();
+const KEPT = new WeakMap<
+  Step,
+  { readonly beside: Beside; readonly values: (object | boolean | undefined)[] }
+>();
 let slots = 0;

@@ -23,7 +23,7 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
       });
   };
   for (const step of procedure.steps.values()) {
-    if (needsNothing(procedure, step).nothing) continue;
+    if (needsNothing(procedure, step)) continue;
     look(step, step.node, step.id);
     if (step.kind !== "conclude" || step.repairs.length === 0) continue;
     // A run makes the set-ups of a conclusion and of all its repairs together.
@@ -62,9 +62,9 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
 }
 
 /** Whether neither a step nor its repairs need any set-up: nothing is in conflict then. */
-const needsNothing = perStep((procedure, step): { readonly nothing: boolean } => ({
-  nothing: requirementsOf(procedure, step).needs.length === 0,
-}));
+const needsNothing = perStep(
+  (procedure, step): boolean => requirementsOf(procedure, step).needs.length === 0,
+);
 
 interface Wants {
   readonly needs: readonly string[];
