@@ -28,7 +28,7 @@ export function whyText(procedure: Procedure, run: Run): string {
   const named = spoken.slice(0, NAMED).join("; ") + more;
   return spoken.length === left.length
     ? `“${step.title}” tells these apart: ${named}.`
-    : `“${step.title}” shows whether it is one of these: ${named}.`;
+    : `“${step.title}” shows whether it is ${spoken.length === 1 ? "this" : "one of these"}: ${named}.`;
 }
 
 /** What a question or reading is for that speaks of no fault. */

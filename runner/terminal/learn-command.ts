@@ -128,7 +128,7 @@ function print(
   output: Output,
 ) {
   output.line(
-    `${procedure.id}: ${taught.runs} runs, ${learned.lessons} of them repaired and verified for a fault of this text. The written numbers count as ${options.strength} runs.`,
+    `${procedure.id}: ${taught.runs} ${taught.runs === 1 ? "run" : "runs"}, ${learned.lessons} of them repaired and verified for a fault of this text. The written numbers count as ${options.strength} runs.`,
   );
   for (const text of leftOutTexts(procedure, taught, learned)) output.line(`  ${text}`);
   if (learned.priors.length + learned.shares.length === 0) {

@@ -19,8 +19,8 @@ describe("why a step comes next", () => {
       settles("first", "second", "a") +
       ask("second", "good", 'a: { "yes": 0.9 }, b: { "yes": 0.9 }, otherwise: { "no": 0.9 }');
     const job = jobOf({ a: 1, b: 1, c: 1 }, text);
-    expect(why(job)).toBe("“First” shows whether it is one of these: a.");
-    expect(why(job.say("first", "no"))).toBe("“Second” shows whether it is one of these: b.");
+    expect(why(job)).toBe("“First” shows whether it is this: a.");
+    expect(why(job.say("first", "no"))).toBe("“Second” shows whether it is this: b.");
   });
 
   it("says that it tells all apart where it speaks of all that are left, and counts those beyond three", () => {
