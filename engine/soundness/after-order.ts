@@ -2,6 +2,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Step, StepId } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { isWithinBounds } from "./counted.ts";
+import type { OfStep } from "./step-lists.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -16,7 +17,7 @@ const MOST_LOOKED = 2_000_000;
 export function checkAfter(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
   const wanting = new Map<StepId, Step[]>();
-  for (const step of flow.steps)
+  for (const { step } of analysis.steps.where(comesAfter))
     for (const id of step.after)
       if (id !== step.id && flow.indexOf.has(id)) wanting.set(id, [...(wanting.get(id) ?? []), step]);
   if (wanting.size === 0) return [];
@@ -59,6 +60,8 @@ export function checkAfter(analysis: Analysis): readonly Finding[] {
   }
   return findings;
 }
+
+const comesAfter: OfStep = (_, { after }) => after.length > 0;
 
 interface Ways {
   /** Every node come to, the nearest first. */

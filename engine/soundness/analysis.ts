@@ -1,14 +1,16 @@
 import { type Beside, besideOf, changesOf } from "../procedure/keep-unchanged.ts";
-import type { Procedure } from "../procedure/model.ts";
+import type { Branch, Procedure, Step } from "../procedure/model.ts";
 import { type Components, componentsOf } from "./components.ts";
 import { type Counted, countedFlow, wayToNode } from "./counted.ts";
 import { type FactSpace, factSpace } from "./fact-space.ts";
-import { type Flow, flowAgain, flowOf } from "./flow.ts";
+import { editedSteps, type Flow, flowAgain, flowOf } from "./flow.ts";
+import { type BeforeEdit, StepLists } from "./step-lists.ts";
 
 /** What every rule reads: the flow, what a run can come to, and its cycles. Reckoned once. */
 export interface Analysis {
   readonly procedure: Procedure;
   readonly flow: Flow;
+  readonly steps: StepLists;
   /** Over every edge. */
   readonly components: Components;
   /** What can be chosen for the facts that conditions hang on. */
@@ -16,7 +18,7 @@ export interface Analysis {
   readonly counted: Counted;
   /**
    * The edge by which each step is first reached, conditions and bounds left aside; -1 at the start, -2 where
-   * none does. Only looked at where the counted flow is not complete.
+   * none does. Empty where the counted flow is complete: nobody looks at it then.
    */
   readonly reachedBy: Int32Array;
   /** 1 for each edge that some run can walk, as far as the counted flow knows; `cannot` and `stop` that nobody
@@ -24,15 +26,15 @@ export interface Analysis {
   readonly walked: Uint8Array;
 }
 
-/** After an edit of words or evidence alone, the ways of the text before it are the ways of this one. */
+/** What an edit cannot have changed is taken over from the last text with the same beside its steps. */
 export function analyse(procedure: Procedure): Analysis {
   const beside = besideOf(procedure);
   const last = LAST.get(beside);
-  if (last !== undefined && changesOf(last.procedure, procedure) !== undefined) {
-    const flow = { ...last.flow, procedure, steps: [...procedure.steps.values()] };
-    return { ...last, procedure, flow };
-  }
-  const analysis = analysed(procedure, last?.flow);
+  const edited = last && editedSteps(last.flow, procedure);
+  const analysis =
+    last === undefined || edited === undefined
+      ? analysed(procedure, flowOf(procedure))
+      : analysedAgain(procedure, last, edited);
   LAST.set(beside, analysis);
   return analysis;
 }
@@ -40,18 +42,57 @@ export function analyse(procedure: Procedure): Analysis {
 /** The last analysis, by what stands beside the steps. */
 const LAST = new WeakMap<Beside, Analysis>();
 
-function analysed(procedure: Procedure, last?: Flow): Analysis {
-  const flow = last === undefined ? flowOf(procedure) : flowAgain(procedure, last);
+function analysedAgain(procedure: Procedure, last: Analysis, edited: readonly number[]): Analysis {
+  const before = { lists: last.steps, edited };
+  const flow = flowAgain(procedure, last.flow, edited);
+  const isSameWays =
+    changesOf(last.procedure, procedure) !== undefined ||
+    (last.flow.start === flow.start &&
+      edited.every((index) => leadsAlike(last.flow.steps[index], flow.steps[index])));
+  return isSameWays
+    ? { ...last, procedure, flow, steps: new StepLists(procedure, flow.steps, before) }
+    : analysed(procedure, flow, before);
+}
+
+/** Whether a step of other limits, or another text, leads on as before, and nobody asks for more to know where. */
+function leadsAlike(before: Step | undefined, step: Step | undefined): boolean {
+  if (before === undefined || before.kind !== step?.kind || before.outcomes.size !== step.outcomes.size)
+    return false;
+  // These change more than where runs go: what is struck, and where calls go on.
+  if (step.kind === "conclude" || step.kind === "call" || step.kind === "end") return false;
+  const others = step.outcomes.values();
+  for (const branch of before.outcomes.values()) {
+    const other = others.next().value;
+    if (other === undefined || !isSamePlainly(branch, other)) return false;
+  }
+  return true;
+}
+
+function isSamePlainly(before: Branch, branch: Branch): boolean {
+  const [[arm, ...more], [other, ...others]] = [before.arms, branch.arms];
+  if (arm?.if !== undefined || other?.if !== undefined || more.length + others.length > 0) return false;
+  return (
+    arm?.goto === other?.goto &&
+    before.outcome === branch.outcome &&
+    before.atMost === branch.atMost &&
+    before.else === branch.else &&
+    before.implied === branch.implied
+  );
+}
+
+function analysed(procedure: Procedure, flow: Flow, before?: BeforeEdit): Analysis {
+  const steps = new StepLists(procedure, flow.steps, before);
   const components = componentsOf(flow);
-  const facts = factSpace(procedure);
+  const facts = factSpace(procedure, steps);
   const counted = countedFlow(procedure, flow, components, facts);
   return {
     procedure,
     flow,
+    steps,
     components,
     facts,
     counted,
-    reachedBy: reachFrom(flow, flow.start),
+    reachedBy: counted.complete ? new Int32Array() : reachFrom(flow, flow.start),
     walked: walkedEdges(flow, counted),
   };
 }

@@ -13,6 +13,7 @@ import { ListsAsked } from "./lists-asked.ts";
 import { perStep } from "./per-step.ts";
 import { type Facts, factCombinations, isMeasured, isUnknown, namesIn } from "./possible-arms.ts";
 import { plausibleFormula, rangeFormula } from "./reading-ranges.ts";
+import type { OfStep } from "./step-lists.ts";
 
 /**
  * `bad-expression` as a warning: a condition or value that a run can't work out, so that the step would count as
@@ -25,10 +26,9 @@ import { plausibleFormula, rangeFormula } from "./reading-ranges.ts";
  * and whole numbers too large to be reckoned with.
  */
 export function checkCanFail(analysis: Analysis): readonly Finding[] {
-  return analysis.flow.steps.flatMap((step, index) => {
-    const uses = usesAt(analysis.procedure, step);
-    if (uses.length === 0 || !isReached(analysis, index)) return [];
-    return uses.flatMap((use) => {
+  return analysis.steps.where(hasUses).flatMap(({ index, step }) => {
+    if (!isReached(analysis, index)) return [];
+    return usesAt(analysis.procedure, step).flatMap((use) => {
       const why = failure(analysis, index, step, use);
       if (why === undefined) return [];
       return {
@@ -73,6 +73,8 @@ const usesAt = perStep((procedure, step): readonly Use[] => {
     if (!inBranches.has(expression) && RISKY.test(expression.text)) uses.push({ expression, before: [] });
   return uses;
 });
+
+const hasUses: OfStep = (procedure, step) => usesAt(procedure, step).length > 0;
 
 function failure(analysis: Analysis, index: number, step: Step, use: Use): Why | undefined {
   const { procedure } = analysis;

@@ -4,6 +4,7 @@ import { type Analysis, isReached } from "./analysis.ts";
 import { checkMachineHazards } from "./machine-hazards.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
+import type { OfStep } from "./step-lists.ts";
 import { witnessTo } from "./witness.ts";
 
 /**
@@ -13,11 +14,11 @@ import { witnessTo } from "./witness.ts";
  * itself does to people is looked at by {@link checkMachineHazards}. Exact but for conditions.
  */
 export function checkCautions(analysis: Analysis): readonly Finding[] {
-  const { procedure, flow } = analysis;
+  const { procedure, steps } = analysis;
   const findings: Finding[] = [];
   // A set-up or repair that several steps come to lacks its caution once.
   const told = new Set<string>();
-  for (const [index, step] of flow.steps.entries()) {
+  for (const { index, step } of steps.where(lacksCaution)) {
     if (!isReached(analysis, index)) continue;
     for (const { hazard, met } of uncovered(procedure, step)) {
       const key = JSON.stringify([hazard, met.node]);
@@ -48,6 +49,8 @@ const uncovered = perStep((procedure, step): readonly Uncovered[] =>
     return met.hazards.filter((hazard) => !covered.has(hazard)).map((hazard) => ({ hazard, met }));
   }),
 );
+
+const lacksCaution: OfStep = (procedure, step) => uncovered(procedure, step).length > 0;
 
 const metAt = perStep((procedure, step): readonly Met[] => [...allMetAt(procedure, step)]);
 

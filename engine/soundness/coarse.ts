@@ -6,15 +6,18 @@ import type { Analysis } from "./analysis.ts";
 import { numberEnds } from "./limit-value.ts";
 import { perStep } from "./per-step.ts";
 import { typedNumber } from "./plain-number.ts";
+import type { OfStep } from "./step-lists.ts";
 
 /**
  * `instrument-too-coarse`: a band, or a specification from limit to limit, that is narrower than twice the
  * smallest standard uncertainty of a reading in it. Corrections only add doubt and are left out, so that a band
  * not listed can still be too narrow. Steps with a computed value are not looked at.
  */
-export function checkCoarse(analysis: Analysis): readonly Finding[] {
-  return analysis.flow.steps.flatMap((step) => tooNarrow(analysis.procedure, step));
+export function checkCoarse({ procedure, steps }: Analysis): readonly Finding[] {
+  return steps.where(isTooNarrow).flatMap(({ step }) => tooNarrow(procedure, step));
 }
+
+const isTooNarrow: OfStep = (procedure, step) => tooNarrow(procedure, step).length > 0;
 
 const tooNarrow = perStep((procedure, step): readonly Finding[] => {
   if (step.kind !== "measure" || step.value !== undefined || step.instrument === undefined) return [];

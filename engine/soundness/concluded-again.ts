@@ -5,6 +5,8 @@ import { reachesFixed } from "../procedure/reaches-fixed.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { type CountedEdge, isWithinBounds } from "./counted.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
+import { isConclusion } from "./step-lists.ts";
+import { wayBackIn } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /** Words of marks that may be written on all edges together; past that nothing is looked at. */
@@ -64,16 +66,15 @@ function isAll(step: ConcludeStep, of: ConcludeStep): boolean {
 }
 
 /** Repaired conclusions that some cycle leads back to, or whose faults another conclusion names. */
-function suspectsOf({ flow, components }: Analysis): readonly number[] {
+function suspectsOf({ components, steps }: Analysis): readonly number[] {
   const naming = new Map<string, number>();
-  for (const step of flow.steps)
+  for (const { step } of steps.where(isConclusion))
     if (step.kind === "conclude")
       for (const fault of step.faults) naming.set(fault, (naming.get(fault) ?? 0) + 1);
-  return [...flow.steps.keys()].filter((index) => {
-    const step = flow.steps[index];
-    if (step?.kind !== "conclude" || step.verify === undefined) return false;
+  return steps.where(isConclusion).flatMap(({ index, step }) => {
+    if (step.kind !== "conclude" || step.verify === undefined) return [];
     const isCyclic = components.cyclic[components.of[index] ?? -1] === true;
-    return isCyclic || step.faults.some((fault) => (naming.get(fault) ?? 0) > 1);
+    return isCyclic || step.faults.some((fault) => (naming.get(fault) ?? 0) > 1) ? index : [];
   });
 }
 
@@ -178,9 +179,7 @@ function wayAgain(
     const state = queue[at] ?? 0;
     const node = Math.floor(state / STATES);
     if (state % STATES === FAILED && steps[node] === target) {
-      const way: number[] = [];
-      for (let back = state; (by[back] ?? -1) >= 0; back = from[back] ?? -1) way.push(by[back] ?? -1);
-      return { way: way.reverse(), looked: at };
+      return { way: wayBackIn({ from, by }, state), looked: at };
     }
     for (const { to, edge: id } of out[node] ?? []) {
       const edge = analysis.flow.edges[id];

@@ -3,6 +3,7 @@ import { armFacts } from "./arm-facts.ts";
 import type { Components } from "./components.ts";
 import { type FactSpace, NOTHING_TOLD_APART } from "./fact-space.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
+import { wayBackIn } from "./way-back.ts";
 
 /**
  * A flow from its start with the bounded branches of each cycle counted as a run counts them. A node is a step
@@ -73,10 +74,8 @@ function walkedFlow(procedure: Procedure, flow: Flow, components: Components, fa
 }
 
 /** The edges of the first way to a node. */
-export function wayToNode({ from, by }: Counted, node: number): readonly number[] {
-  const way: number[] = [];
-  for (let at = node; (by[at] ?? -1) >= 0; at = from[at] ?? -1) way.push(by[at] ?? -1);
-  return way.reverse();
+export function wayToNode(counted: Counted, node: number): readonly number[] {
+  return wayBackIn(counted, node);
 }
 
 /**

@@ -7,6 +7,7 @@ import { type CoverFault, coverFaults, edgeOf } from "./cover-faults.ts";
 import { type LimitValue, limitValue } from "./limit-value.ts";
 import { perStep } from "./per-step.ts";
 import { type Interval, isEmpty, plainNumber, typedNumber } from "./plain-number.ts";
+import type { OfStep } from "./step-lists.ts";
 import { rangesAt } from "./table-ranges.ts";
 import { type RangeOf, type Setting, wantedFor } from "./table-settings.ts";
 import { witnessReading } from "./witness.ts";
@@ -21,8 +22,8 @@ import { witnessReading } from "./witness.ts";
  */
 export function checkCover(analysis: Analysis): readonly Finding[] {
   const findings: Finding[] = [];
-  for (const [index, step] of analysis.flow.steps.entries()) {
-    if (step.kind !== "measure" || coveredPlainly(analysis.procedure, step)) continue;
+  for (const { index, step } of analysis.steps.where(isToBeLookedAt)) {
+    if (step.kind !== "measure") continue;
     if (step.judged.by === "bands") findings.push(...bandFindings(analysis, index, step, step.judged.bands));
     if (step.judged.by === "specification")
       findings.push(
@@ -32,6 +33,9 @@ export function checkCover(analysis: Analysis): readonly Finding[] {
   }
   return findings;
 }
+
+const isToBeLookedAt: OfStep = (procedure, step) =>
+  step.kind === "measure" && !coveredPlainly(procedure, step);
 
 /** Whether every limit of a step's bands is a plain number, and they cover each reading once: most steps. */
 const coveredPlainly = perStep((procedure, step): boolean => {

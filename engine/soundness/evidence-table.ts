@@ -104,6 +104,20 @@ const factorTable = perStep((procedure, step): readonly Factors[] => {
   });
 });
 
+/** Whether two steps of one name show the same of every fault, as far as {@link EvidenceTable.factors} tells. */
+export function saysTheSame(procedure: Procedure, one: Step, other: Step): boolean {
+  const all = (step: Step) => [
+    ...spokenBy(procedure, step).keys(),
+    ...factorTable(procedure, step).flatMap(numbersOf),
+  ];
+  const [these, those] = [all(one), all(other)];
+  return these.length === those.length && these.every((each, at) => Object.is(each, those[at]));
+}
+
+function numbersOf({ faults, high, low }: Factors): readonly number[] {
+  return [faults.length, ...faults, ...high, ...low];
+}
+
 function logShare(share = 1): number {
   return Math.log(Math.max(share, LEAST_SHARE));
 }

@@ -3,14 +3,17 @@ import type { FaultId, NodePath, Outcome, Procedure, Step } from "../procedure/m
 import { tellingOutcomes } from "../reasoning/likelihood.ts";
 import type { Analysis } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
+import type { OfStep } from "./step-lists.ts";
 
 /** Rounding in sums of decimal shares stays far below this. */
 const TOLERANCE = 1e-9;
 
 /** `evidence-sum`: rows over 1, or with every outcome named and another sum. Exact. */
 export function checkEvidenceSums(analysis: Analysis): readonly Finding[] {
-  return eachStep(analysis, sumFindings);
+  return eachStep(analysis, hasWrongSum, sumFindings);
 }
+
+const hasWrongSum: OfStep = (procedure, step) => sumFindings(procedure, step).length > 0;
 
 const sumFindings = perStep((_, step): readonly Finding[] =>
   rowsOf(step).flatMap(({ row, node, fault }) => {
@@ -29,8 +32,10 @@ const sumFindings = perStep((_, step): readonly Finding[] =>
 
 /** `certain-evidence`: shares of 0 or 1, which one wrong answer can never be argued out of. */
 export function checkCertainEvidence(analysis: Analysis): readonly Finding[] {
-  return eachStep(analysis, certainFindings);
+  return eachStep(analysis, isCertain, certainFindings);
 }
+
+const isCertain: OfStep = (procedure, step) => certainFindings(procedure, step).length > 0;
 
 const certainFindings = perStep((_, step): readonly Finding[] =>
   rowsOf(step).flatMap(({ row, node, fault }) =>
@@ -53,15 +58,12 @@ const certainFindings = perStep((_, step): readonly Finding[] =>
  * A verification needs none: it is asked about the repair.
  */
 export function checkMissingEvidence(analysis: Analysis): readonly Finding[] {
+  const { procedure, steps } = analysis;
+  const silent = steps.where(partsSilently);
+  if (silent.length === 0 || procedure.faults.size < 2) return [];
   const beforeConclusion = reachedBeforeConclusion(analysis);
-  return analysis.flow.steps.flatMap((step, index) => {
-    if (step.evidence !== undefined || beforeConclusion[index] === 0) return [];
-    const outcomes = tellingOutcomes(step);
-    if (outcomes.length < 2) return [];
-    const targets = new Set(
-      outcomes.flatMap((outcome) => step.outcomes.get(outcome)?.arms.map((arm) => arm.goto) ?? []),
-    );
-    if (targets.size < 2 || analysis.procedure.faults.size < 2) return [];
+  return silent.flatMap(({ index, step }) => {
+    if (beforeConclusion[index] === 0) return [];
     return {
       code: "no-evidence" as const,
       severity: "warning" as const,
@@ -72,6 +74,13 @@ export function checkMissingEvidence(analysis: Analysis): readonly Finding[] {
     };
   });
 }
+
+/** Whether a step's outcomes lead different ways, and no evidence says what they show. */
+const partsSilently: OfStep = (_, step) => {
+  if (step.evidence !== undefined) return false;
+  const arms = tellingOutcomes(step).flatMap((outcome) => step.outcomes.get(outcome)?.arms ?? []);
+  return new Set(arms.map(({ goto }) => goto)).size > 1 && tellingOutcomes(step).length > 1;
+};
 
 function reachedBeforeConclusion({ flow, walked }: Analysis): Uint8Array {
   const reached = new Uint8Array(flow.steps.length);
@@ -92,10 +101,11 @@ interface Row {
 }
 
 function eachStep(
-  { procedure }: Analysis,
+  { procedure, steps }: Analysis,
+  holds: OfStep,
   findings: (procedure: Procedure, step: Step) => readonly Finding[],
 ): readonly Finding[] {
-  return [...procedure.steps.values()].flatMap((step) => findings(procedure, step));
+  return steps.where(holds).flatMap(({ step }) => findings(procedure, step));
 }
 
 function rowsOf({ scope, evidence }: Step): readonly Row[] {

@@ -2,6 +2,7 @@ import type { Branch, FactValue, Procedure } from "../procedure/model.ts";
 import { type ArmFacts, armTaken, choicesIn, choicesOf, combinationsOf, countOf } from "./arm-facts.ts";
 import { perStep } from "./per-step.ts";
 import { armsByFacts, isUnknown } from "./possible-arms.ts";
+import type { OfStep, StepLists } from "./step-lists.ts";
 
 /**
  * What choices a run can have given to the facts that conditions hang on. A set of combinations is the bits of one
@@ -29,11 +30,12 @@ const MOST_WITH_READINGS = 64;
  * The facts of all conditions that hang on choices alone, and of those that hang on readings too as long as there
  * are few; nothing is told apart where the first are too many.
  */
-export function factSpace(procedure: Procedure): FactSpace {
+export function factSpace(procedure: Procedure, steps: StepLists): FactSpace {
+  const branches = steps.where(isConditional).flatMap(({ step }) => conditionalOf(procedure, step));
   const facts = new Map<string, readonly FactValue[]>();
-  for (const branch of branchesOf(procedure))
+  for (const branch of branches)
     for (const [id, choices] of choicesIn(procedure, branch) ?? []) facts.set(id, choices);
-  for (const branch of branchesOf(procedure))
+  for (const branch of branches)
     for (const id of branch.arms.flatMap((arm) => arm.if?.facts ?? [])) {
       const choices = facts.has(id) ? undefined : choicesOf(procedure.facts.get(id));
       if (choices !== undefined && countOf(facts) * choices.length <= MOST_WITH_READINGS)
@@ -63,13 +65,11 @@ const NO_FACTS: ArmFacts = new Map();
 /** For procedures without such conditions, or with too many. */
 export const NOTHING_TOLD_APART: FactSpace = { whole: 1n, taking: () => 1n, first: () => NO_FACTS };
 
-function* branchesOf(procedure: Procedure): Generator<Branch> {
-  for (const step of procedure.steps.values()) yield* conditionalOf(procedure, step);
-}
-
 const conditionalOf = perStep((_, step): readonly Branch[] =>
   [...step.outcomes.values()].filter(({ arms }) => arms.length > 1),
 );
+
+const isConditional: OfStep = (procedure, step) => conditionalOf(procedure, step).length > 0;
 
 function setsByValue(combinations: readonly ArmFacts[], id: string): ReadonlyMap<FactValue, bigint> {
   const sets = new Map<FactValue, bigint>();

@@ -43,17 +43,19 @@ export function flowOf(procedure: Procedure): Flow {
 }
 
 /**
- * As {@link flowOf}, with what the flow of an earlier text has in common taken over: where the steps are the same in
- * number and name, the few that changed lead on by as many edges, and none of them is a call or an end.
+ * As {@link flowOf}, with what the flow of an earlier text has in common taken over: where the edited steps (see
+ * {@link editedSteps}) lead on by as many edges, and none of them is a call or an end.
  */
-export function flowAgain(procedure: Procedure, last: Flow): Flow {
+export function flowAgain(procedure: Procedure, last: Flow, edited: readonly number[]): Flow {
   const steps = [...procedure.steps.values()];
-  const changed = changedSteps(last.steps, steps);
-  if (changed === undefined) return flowOf(procedure);
+  // Where an end leads back hangs on ends and calls alone.
+  const leadsBack = (index: number) =>
+    [last.steps[index]?.kind, steps[index]?.kind].some((kind) => kind === "call" || kind === "end");
+  if (edited.some(leadsBack)) return flowOf(procedure);
   const edgesFrom = edgeFinder(procedure, last.indexOf);
   const edges = [...last.edges];
   const into = [...last.into];
-  for (const from of changed) {
+  for (const from of edited) {
     const ids = last.out[from] ?? [];
     const own = edgesFrom(steps[from] as Step, from);
     if (own.length !== ids.length) return flowOf(procedure);
@@ -69,19 +71,18 @@ export function flowAgain(procedure: Procedure, last: Flow): Flow {
   return { procedure, steps, indexOf, start: indexOf.get(procedure.start) ?? -1, edges, out, into };
 }
 
-/** The steps that are no longer the same, by number; undefined where others may lead on otherwise for it. */
-function changedSteps(before: readonly Step[], steps: readonly Step[]): readonly number[] | undefined {
-  if (before.length !== steps.length) return undefined;
-  const changed: number[] = [];
-  for (let index = 0; index < steps.length; index += 1) {
-    const [old, step] = [before[index], steps[index]];
-    if (old === step) continue;
-    if (old === undefined || step === undefined || old.id !== step.id) return undefined;
-    // Where an end leads back hangs on ends and calls alone.
-    if ([old.kind, step.kind].some((kind) => kind === "call" || kind === "end")) return undefined;
-    changed.push(index);
+/** The steps that are no longer the same, by number; undefined where they differ in number, name or order. */
+export function editedSteps(before: Flow, procedure: Procedure): readonly number[] | undefined {
+  if (before.steps.length !== procedure.steps.size) return undefined;
+  const edited: number[] = [];
+  let index = 0;
+  for (const step of procedure.steps.values()) {
+    const old = before.steps[index];
+    if (old?.id !== step.id) return undefined;
+    if (old !== step) edited.push(index);
+    index += 1;
   }
-  return changed;
+  return edited;
 }
 
 /** Finds the edges of a step, in the order written. */

@@ -13,9 +13,9 @@ import { type Analysis, isReached } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
 import { all, type Formula } from "./formula.ts";
 import { latestOutcomes } from "./latest-outcomes.ts";
-import { perStep } from "./per-step.ts";
 import { isOutcomePossible, possibleArms } from "./possible-arms.ts";
 import { rangeFormula } from "./reading-ranges.ts";
+import type { OfStep } from "./step-lists.ts";
 
 /**
  * `impossible-branch`: arms that nothing a run can know takes, and outcomes of a measure step whose computed value
@@ -35,8 +35,8 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
     before.set(id, known);
     return known;
   };
-  return analysis.flow.steps.flatMap((step, index) => {
-    if (isPlain(analysis.procedure, step) || !isReached(analysis, index)) return [];
+  return analysis.steps.where(isLimited).flatMap(({ index, step }) => {
+    if (!isReached(analysis, index)) return [];
     return [
       ...impossibleOutcomes(analysis, step),
       ...[...step.outcomes.values()].flatMap((branch) =>
@@ -46,15 +46,14 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
   });
 }
 
-/** Whether nothing bars an outcome or an arm of a step: no condition, formula or plausible range, as in most. */
-const isPlain = perStep((_, step): boolean => {
+/** Whether something may bar an outcome or an arm of a step: a condition, a formula, a plausible range. */
+const isLimited: OfStep = (_, step) => {
   for (const { arms, outcome } of step.outcomes.values()) {
-    if (arms.length > 1) return false;
-    if (step.kind === "measure" && outcome === "borderline" && neverTooClose(step) !== undefined)
-      return false;
+    if (arms.length > 1) return true;
+    if (step.kind === "measure" && outcome === "borderline" && neverTooClose(step) !== undefined) return true;
   }
-  return step.kind !== "measure" || (step.value === undefined && step.plausible === undefined);
-});
+  return step.kind === "measure" && (step.value !== undefined || step.plausible !== undefined);
+};
 
 function impossibleOutcomes({ procedure }: Analysis, step: Step): readonly Finding[] {
   if (step.kind !== "measure") return [];

@@ -17,6 +17,7 @@ export function checkLoops(analysis: Analysis): readonly Finding[] {
   const unbounded = (edge: FlowEdge, id: number) =>
     walked[id] === 1 && (edge.arm === "else" || edge.branch?.atMost === undefined);
   const knots = componentsOf(flow, unbounded);
+  if (!knots.cyclic.includes(true)) return [];
   const told = new Set<number>();
   const findings: Finding[] = [];
   // The edge that closes a loop is looked for from the first step written, so that it reads as "back to".

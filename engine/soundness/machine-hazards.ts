@@ -4,6 +4,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Hazard, Step, StepId } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
+import type { OfStep } from "./step-lists.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -20,9 +21,12 @@ export function checkMachineHazards(analysis: Analysis): readonly Finding[] {
     for (const hazard of hazards) scopes.set(hazard, [...(scopes.get(hazard) ?? []), scope]);
   };
   add(analysis.procedure.hazards, "");
-  for (const step of analysis.flow.steps) if (step.kind === "call") add(step.brings ?? [], `${step.id}/`);
+  for (const { step } of analysis.steps.where(isCall))
+    if (step.kind === "call") add(step.brings ?? [], `${step.id}/`);
   return [...scopes].flatMap(([hazard, within]) => firstUnwarned(analysis, hazard, within));
 }
+
+const isCall: OfStep = (_, { kind }) => kind === "call";
 
 /** In each of the scopes the first work on some way that comes before every caution about a hazard. */
 function firstUnwarned(analysis: Analysis, hazard: Hazard, within: readonly string[]): readonly Finding[] {

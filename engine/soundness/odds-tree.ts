@@ -7,7 +7,7 @@ export interface Factors {
 }
 
 /** More nodes than this are not made: the bound is given up and said to be missing. */
-const MOST_NODES = 6_000_000;
+export const MOST_NODES = 6_000_000;
 
 /**
  * Highest and lowest log odds of every fault, as unchanging trees that share what they have in common: a change
@@ -30,6 +30,11 @@ export class OddsTrees {
     this.#logPriors = Float64Array.from(priors, Math.log);
     this.#size = priors.length;
     this.blank = this.#size === 0 ? -1 : this.#build(0, this.#size);
+  }
+
+  /** Nodes made so far. */
+  get count(): number {
+    return this.#sum.length;
   }
 
   /** Whether so many nodes were needed that what the trees say is no longer complete. */

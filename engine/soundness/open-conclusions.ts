@@ -1,10 +1,12 @@
 import { neededProof } from "../procedure/called-rules.ts";
+import { type Beside, besideOf } from "../procedure/keep-unchanged.ts";
 import { type Analysis, isReached } from "./analysis.ts";
 import type { Counted } from "./counted.ts";
 import type { EvidenceTable } from "./evidence-table.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
 import { perhapsStruck } from "./perhaps-struck.ts";
-import { leastProbabilities } from "./proven.ts";
+import { type Bound, leastProbabilities } from "./proven.ts";
+import { isConclusion } from "./step-lists.ts";
 import { type WaysToConclusions, waysToConclusions } from "./ways-to-conclusions.ts";
 
 export interface OpenConclusions {
@@ -17,17 +19,26 @@ export interface OpenConclusions {
 /** The conclusions that the bound over all ways leaves open. */
 export function openConclusions(analysis: Analysis, table: EvidenceTable): OpenConclusions {
   const { flow, procedure } = analysis;
-  const { first, later, perhaps } = partsOf(analysis);
-  const notProven = (ways: WaysToConclusions) => {
-    const least = leastProbabilities(analysis, table, ways);
+  const parts = partsOf(analysis);
+  const beside = besideOf(procedure);
+  const last = LAST.get(beside) ?? {};
+  LAST.set(beside, last);
+  const notProven = (part: "first" | "later") => {
+    const { asked } = parts[part];
+    if (asked.size === 0) return [];
+    const bound = leastProbabilities(analysis, table, parts[part], last[part]);
+    last[part] = bound;
     const isOpen = (index: number) => {
       const step = flow.steps[index];
-      return step === undefined || !((least.get(index) ?? 0) >= neededProof(procedure, step));
+      return step === undefined || !((bound.least.get(index) ?? 0) >= neededProof(procedure, step));
     };
-    return [...ways.asked].filter(isOpen);
+    return [...asked].filter(isOpen);
   };
-  return { first: new Set(notProven(first)), later: new Set([...notProven(later), ...perhaps]) };
+  return { first: new Set(notProven("first")), later: new Set([...notProven("later"), ...parts.perhaps]) };
 }
+
+/** The bounds of the last text with the same beside its steps. */
+const LAST = new WeakMap<Beside, { first?: Bound; later?: Bound }>();
 
 interface Parts {
   /** The ways to every conclusion of faults up to a run's first one. */
@@ -40,14 +51,13 @@ interface Parts {
 
 /** The same for analyses that go the same ways, which share what is counted. */
 function partsOf(analysis: Analysis): Parts {
-  const { counted, flow, walked, procedure } = analysis;
+  const { counted, flow, walked, procedure, steps } = analysis;
   const known = PARTS.get(counted);
   if (known !== undefined) return known;
   const all = new Set<number>();
-  flow.steps.forEach((step, index) => {
+  for (const { index, step } of steps.where(isConclusion))
     if (step.kind === "conclude" && step.faults.some((id) => procedure.faults.has(id)))
       if (isReached(analysis, index)) all.add(index);
-  });
   const after = afterConclusion(analysis);
   const later = new Set([...all].filter((index) => after[index] === 1));
   const isWalked = (_: FlowEdge, id: number) => walked[id] === 1;
@@ -68,9 +78,9 @@ export function isBefore(flow: Flow, edge: FlowEdge): boolean {
 }
 
 /** 1 for each step that can come after a conclusion. */
-function afterConclusion({ flow, walked }: Analysis): Uint8Array {
+function afterConclusion({ flow, walked, steps }: Analysis): Uint8Array {
   const after = new Uint8Array(flow.steps.length);
-  const waiting = [...flow.steps.keys()].filter((index) => flow.steps[index]?.kind === "conclude");
+  const waiting = steps.where(isConclusion).map(({ index }) => index);
   for (let at = waiting.pop(); at !== undefined; at = waiting.pop())
     for (const id of flow.out[at] ?? []) {
       const to = flow.edges[id]?.to ?? -1;

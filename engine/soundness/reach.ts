@@ -5,6 +5,7 @@ import { armFacts } from "./arm-facts.ts";
 import { componentsOf } from "./components.ts";
 import { wayToNode } from "./counted.ts";
 import { endsRun, isImpliedEnd, isUnwritten } from "./flow.ts";
+import type { OfStep } from "./step-lists.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf, witnessTo } from "./witness.ts";
 
@@ -62,6 +63,7 @@ export function checkDeadEnds(analysis: Analysis): readonly Finding[] {
 function stuckSteps(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
   const leadsOn = leadsToEnd(analysis);
+  if (!leadsOn.includes(0)) return [];
   const isStuck = (index: number) => leadsOn[index] === 0;
   const stuck = componentsOf(flow, (edge) => !isUnwritten(edge) && isStuck(edge.from));
   const leaves = new Set<number>();
@@ -89,12 +91,14 @@ function stuckSteps(analysis: Analysis): readonly Finding[] {
   return findings;
 }
 
+const isEnd: OfStep = (_, { kind }) => kind === "end";
+
 /** 1 for each step from which an end can be reached over written branches. */
 function leadsToEnd(analysis: Analysis): Uint8Array {
   const { flow } = analysis;
   const leadsOn = new Uint8Array(flow.steps.length);
   const waiting: number[] = [];
-  for (const index of flow.steps.keys()) {
+  for (const { index } of analysis.steps.where(isEnd)) {
     if (!endsRun(flow, index)) continue;
     leadsOn[index] = 1;
     waiting.push(index);

@@ -5,6 +5,7 @@ import type { Branch, Expression, StepId } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable } from "./analysis.ts";
 import type { Flow, FlowEdge } from "./flow.ts";
 import { perStep } from "./per-step.ts";
+import type { OfStep } from "./step-lists.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -98,7 +99,7 @@ function usesOf(analysis: Analysis): readonly Use[] {
     for (const name of expression.elapsed)
       uses.push({ ...place, what: "elapsed", name, key: `elapsed ${name}` });
   };
-  for (const [at, step] of flow.steps.entries()) {
+  for (const { index: at, step } of analysis.steps.where(isAnyEvaluated)) {
     if (!isReached(analysis, at)) continue;
     for (const expression of outsideBranches(procedure, step)) add(expression, at, step.id);
     // A call's branches are decided where the called procedure ends: they stand on the edges.
@@ -114,6 +115,10 @@ function usesOf(analysis: Analysis): readonly Use[] {
   }
   return uses;
 }
+
+/** Whether an expression may stand at a step or on an edge from it. */
+const isAnyEvaluated: OfStep = (procedure, step) =>
+  step.kind === "end" || expressionsOf(procedure, step).next().done !== true;
 
 const outsideBranches = perStep((procedure, step): readonly Expression[] => {
   const inBranches = new Set<Expression>();

@@ -1,10 +1,11 @@
 import type { Finding } from "../procedure/finding.ts";
-import type { Hazard, Step } from "../procedure/model.ts";
+import type { Hazard, Procedure, Step } from "../procedure/model.ts";
 import { type Analysis, isReached, walkable, wayFromStart } from "./analysis.ts";
 import { wayToNode } from "./counted.ts";
 import { endsRun, type Flow, type FlowEdge, isImpliedEnd } from "./flow.ts";
 import { perStep } from "./per-step.ts";
 import { closureOf } from "./set-up-conflict.ts";
+import type { OfStep } from "./step-lists.ts";
 import { witnessOf } from "./witness.ts";
 
 /** Work for people trained and licensed for it. */
@@ -16,9 +17,9 @@ const ALWAYS_REFERRED: readonly Hazard[] = ["electric-high", "airbag"];
  * always free. Exact but for conditions.
  */
 export function checkReferred(analysis: Analysis): readonly Finding[] {
-  const { flow, procedure } = analysis;
-  return flow.steps.flatMap((step, index) => {
-    const hazard = ALWAYS_REFERRED.find((each) => hazardsAt(procedure, step).has(each));
+  const { procedure, steps } = analysis;
+  return steps.where(meetsReferred).flatMap(({ index, step }) => {
+    const hazard = referredAt(procedure, step);
     if (hazard === undefined || !isReached(analysis, index)) return [];
     const wrong = wrongEnd(analysis, index);
     if (wrong === undefined) return [];
@@ -31,6 +32,13 @@ export function checkReferred(analysis: Analysis): readonly Finding[] {
       witness: witnessOf(analysis, wrong.way),
     };
   });
+}
+
+const meetsReferred: OfStep = (procedure, step) => referredAt(procedure, step) !== undefined;
+
+function referredAt(procedure: Procedure, step: Step): Hazard | undefined {
+  const met = hazardsAt(procedure, step);
+  return ALWAYS_REFERRED.find((each) => met.has(each));
 }
 
 /** The nearest end behind a step that is not `referred`, with the edges from the start by that step to it. */

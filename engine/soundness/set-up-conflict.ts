@@ -2,7 +2,7 @@ import { requirementsOf } from "../machine/set-ups.ts";
 import type { Finding } from "../procedure/finding.ts";
 import type { NodePath, Procedure, StepId } from "../procedure/model.ts";
 import type { Analysis } from "./analysis.ts";
-import { perStep } from "./per-step.ts";
+import type { OfStep } from "./step-lists.ts";
 
 /**
  * `set-up-conflict`: what must be made and undone for the same step, repair or set-up, with all that set-ups
@@ -22,8 +22,7 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
         ...(step === undefined ? {} : { step }),
       });
   };
-  for (const step of procedure.steps.values()) {
-    if (needsNothing(procedure, step)) continue;
+  for (const { step } of analysis.steps.where(needsSomething)) {
     look(step, step.node, step.id);
     if (step.kind !== "conclude" || step.repairs.length === 0) continue;
     // A run makes the set-ups of a conclusion and of all its repairs together.
@@ -61,10 +60,8 @@ export function checkSetUpConflicts(analysis: Analysis): readonly Finding[] {
   return findings;
 }
 
-/** Whether neither a step nor its repairs need any set-up: nothing is in conflict then. */
-const needsNothing = perStep(
-  (procedure, step): boolean => requirementsOf(procedure, step).needs.length === 0,
-);
+/** Where neither a step nor its repairs need any set-up, nothing is in conflict. */
+const needsSomething: OfStep = (procedure, step) => requirementsOf(procedure, step).needs.length > 0;
 
 interface Wants {
   readonly needs: readonly string[];

@@ -3,6 +3,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { perStep } from "./per-step.ts";
+import type { OfStep } from "./step-lists.ts";
 import { type CameBy, wayBack } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
@@ -18,9 +19,10 @@ const UNDONE = 2;
  * does not count: the repair lies between. Exact but for conditions: every arm counts as open.
  */
 export function checkMadeAgain(analysis: Analysis): readonly Finding[] {
-  const { procedure, flow } = analysis;
+  const { procedure, steps } = analysis;
   const undone = new Set<string>();
-  for (const step of flow.steps) for (const id of changesAt(procedure, step).undone) undone.add(id);
+  for (const { step } of steps.where(undoes))
+    for (const id of changesAt(procedure, step).undone) undone.add(id);
   return [...undone].flatMap((setUp) => madeAgain(analysis, setUp));
 }
 
@@ -68,6 +70,8 @@ const changesAt = perStep((procedure, step): Changes => {
   const against = [...without, ...[...made].flatMap((id) => [...excludedBy(procedure, id)])];
   return { made, undone: restingOn(procedure, against) };
 });
+
+const undoes: OfStep = (procedure, step) => changesAt(procedure, step).undone.size > 0;
 
 function finding(analysis: Analysis, step: Step, id: string, way: readonly number[]): Finding {
   const setUp = analysis.procedure.setUps.get(id);

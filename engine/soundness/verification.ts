@@ -2,7 +2,7 @@ import type { Finding } from "../procedure/finding.ts";
 import type { Outcome, Step } from "../procedure/model.ts";
 import { type Analysis, walkable } from "./analysis.ts";
 import { type FlowEdge, isImpliedEnd } from "./flow.ts";
-import { type CameBy, wayBack } from "./way-back.ts";
+import { wayBackIn } from "./way-back.ts";
 import { witnessOf } from "./witness.ts";
 
 /** What a way has shown of the last repair: none made, made and not looked at, looked at. */
@@ -19,7 +19,8 @@ const LOOKED = 2;
 export function checkVerification(analysis: Analysis): readonly Finding[] {
   const { flow } = analysis;
   const { steps, out } = walkable(analysis);
-  const by = new Map<number, CameBy>();
+  const from = new Int32Array(steps.length * STATES).fill(-1);
+  const by = new Int32Array(steps.length * STATES).fill(-1);
   const queue = steps.length === 0 ? [] : [0];
   const told = new Set<number>();
   const findings: Finding[] = [];
@@ -38,15 +39,15 @@ export function checkVerification(analysis: Analysis): readonly Finding[] {
     ) {
       told.add(index);
       const repaired = state % STATES === REPAIRED;
-      const way = wayBack(by, state);
-      findings.push(unverified(analysis, step, repaired, way));
+      findings.push(unverified(analysis, step, repaired, wayBackIn({ from, by }, state)));
     }
     for (const { to, edge: id } of out[node] ?? []) {
       const edge = flow.edges[id];
       if (edge === undefined) continue;
       const next = to * STATES + stateAfter(step, edge, state % STATES);
-      if (next === 0 || by.has(next)) continue;
-      by.set(next, { from: state, edge: id });
+      if (next === 0 || (by[next] ?? -1) >= 0) continue;
+      from[next] = state;
+      by[next] = id;
       queue.push(next);
     }
   }

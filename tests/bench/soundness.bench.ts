@@ -7,7 +7,7 @@ import { getShortestPaths } from "xstate/graph";
 import type { RunEvent } from "../../engine/machine/event.ts";
 import { toStatechart } from "../../engine/machine/statechart.ts";
 import { keepUnchanged } from "../../engine/procedure/keep-unchanged.ts";
-import type { Procedure, Step } from "../../engine/procedure/model.ts";
+import type { Branch, Outcome, Procedure, Step } from "../../engine/procedure/model.ts";
 import { checkProcedure } from "../../engine/soundness/check.ts";
 import { sampleReading } from "../../engine/soundness/sample-reading.ts";
 import { largeProcedure } from "../engine/soundness/large-procedure.ts";
@@ -32,10 +32,11 @@ describe("1,000 steps, one of them edited", () => {
   checkProcedure(before);
   let edits = 0;
   /** Linked again after an edit: equal in all but one step, the same in nothing. */
-  const edited = (change: (step: Step) => Step): Procedure => {
+  const edited = (change: (step: Step) => Step, kind = /^test/): Procedure => {
     edits += 1;
     const again = largeProcedure(1_000);
-    const id = `test${edits % 100}`;
+    const ids = [...again.steps.keys()].filter((each) => kind.test(each));
+    const id = ids[(edits * 7) % ids.length] ?? "";
     const step = again.steps.get(id);
     const steps = new Map(again.steps);
     if (step !== undefined) steps.set(id, change(step));
@@ -48,44 +49,54 @@ describe("1,000 steps, one of them edited", () => {
     return evidence === undefined ? step : { ...step, evidence: { ...evidence, otherwise } };
   };
   /** Another bound of a way back: what runs can go round changes, and nothing is found. */
-  const inBranch = (step: Step): Step => {
-    const dirty = step.outcomes.get("dirty");
-    if (dirty === undefined) return step;
-    return {
-      ...step,
-      outcomes: new Map([...step.outcomes, ["dirty", { ...dirty, atMost: 3 + (edits % 2) }]]),
-    };
+  const inBound = (step: Step): Step => withBranch(step, "dirty", { atMost: 3 + (edits % 2) });
+  /** Dry parts are looked at as wet ones are: the ways to conclusions change. */
+  const inGoto = (step: Step): Step => {
+    const [arm] = step.outcomes.get("done")?.arms ?? [];
+    const goto = step.id.replace("dry", "wet");
+    return arm === undefined ? step : withBranch(step, "done", { arms: [{ ...arm, goto }] });
   };
-  const texts = (change: (step: Step) => Step) => {
-    // Few, so that what is measured is not the collector's work on them.
-    const all = Array.from({ length: 20 }, () => edited(change));
-    let next = -1;
-    return () => {
-      next = (next + 1) % all.length;
-      return all[next] ?? before;
-    };
+  /** Both bands of a reading meet at another voltage. */
+  const inLimit = (step: Step): Step => {
+    if (step.kind !== "measure" || step.judged.by !== "bands") return step;
+    const limit = { kind: "fixed", quantity: { value: 2 + edits / 100, unit: "V" } } as const;
+    const bands = step.judged.bands.map(({ low, high, ...band }) => ({
+      ...band,
+      ...(low === undefined ? {} : { low: { ...low, limit } }),
+      ...(high === undefined ? {} : { high: { ...high, limit } }),
+    }));
+    return { ...step, judged: { ...step.judged, bands } };
   };
   const many = { iterations: 60, warmupIterations: 30, time: 0, warmupTime: 0 };
-  const words = texts(inWords);
-  bench(
-    "in its words, what is unchanged kept",
-    () => void checkProcedure(keepUnchanged(before, words())),
-    many,
-  );
-  const evidence = texts(inEvidence);
-  bench(
-    "in its evidence, what is unchanged kept",
-    () => void checkProcedure(keepUnchanged(before, evidence())),
-    many,
-  );
-  const branch = texts(inBranch);
-  bench(
-    "in a branch, what is unchanged kept",
-    () => void checkProcedure(keepUnchanged(before, branch())),
-    many,
-  );
+  const rechecked = (name: string, change: (step: Step) => Step, kind?: RegExp): void => {
+    let texts: readonly Procedure[] = [];
+    let next = -1;
+    const check = (): void => {
+      next = (next + 1) % texts.length;
+      checkProcedure(keepUnchanged(before, texts[next] ?? before));
+    };
+    // Few at a time, so that what is measured is not the collector's work on them.
+    const setup = (): void => {
+      texts = Array.from({ length: 10 }, () => edited(change, kind));
+    };
+    const teardown = (): void => {
+      texts = [];
+    };
+    bench(`in ${name}, what is unchanged kept`, check, { ...many, setup, teardown });
+  };
+  rechecked("its words", inWords);
+  rechecked("its evidence", inEvidence);
+  rechecked("a bound", inBound);
+  rechecked("a limit", inLimit, /^r\d/);
+  rechecked("where it leads", inGoto, /^dry/);
   bench("checked as if new", () => void checkProcedure(unknown(before)), many);
 });
+
+function withBranch(step: Step, outcome: Outcome, change: Partial<Branch>): Step {
+  const branch = step.outcomes.get(outcome);
+  if (branch === undefined) return step;
+  return { ...step, outcomes: new Map([...step.outcomes, [outcome, { ...branch, ...change }]]) };
+}
 
 describe("every step reached from the start, on a size that both finish", () => {
   const procedure = largeProcedure(40);

@@ -134,7 +134,7 @@ describe("an answer given to verify a repair", () => {
     const procedure = lamp("coil", LEFT);
     const analysis = analyse(procedure);
     const cb = analysis.flow.indexOf.get("cb") ?? -1;
-    const least = leastProbabilities(
+    const { least } = leastProbabilities(
       analysis,
       evidenceTable(analysis.flow),
       waysToConclusions(analysis, new Set([cb]), (_, id) => analysis.walked[id] === 1),

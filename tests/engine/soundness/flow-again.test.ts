@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Procedure } from "../../../engine/procedure/model.ts";
-import { flowAgain, flowOf } from "../../../engine/soundness/flow.ts";
+import { editedSteps, flowAgain, flowOf } from "../../../engine/soundness/flow.ts";
 import { randomProcedure } from "./random-procedure.ts";
 
 /** One branch leads elsewhere: to another step, to none that exists, or nowhere at all. */
@@ -23,7 +23,9 @@ describe("a flow made of an earlier one", () => {
       fc.property(randomProcedure(), fc.nat(), fc.nat(), (procedure, at, to) => {
         const last = flowOf(procedure);
         const edited = redirected(procedure, at, to);
-        const again = flowAgain(edited, last);
+        const changed = editedSteps(last, edited) ?? [-1];
+        expect(changed).not.toContain(-1);
+        const again = flowAgain(edited, last, changed);
         expect(again).toEqual(flowOf(edited));
         if (again.out === last.out && again.edges !== last.edges) shared += 1;
       }),

@@ -157,7 +157,7 @@ describe("on procedures written at random", () => {
           const analysis = analyse(procedure);
           const { flow, walked } = analysis;
           const asked = new Set([...flow.steps.keys()].filter((at) => flow.steps[at]?.kind === "conclude"));
-          const least = leastProbabilities(
+          const { least } = leastProbabilities(
             analysis,
             evidenceTable(flow),
             waysToConclusions(analysis, asked, (_, id) => walked[id] === 1),
