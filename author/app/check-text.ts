@@ -1,5 +1,4 @@
 /** The whole check of one text, as the worker runs it: pure, so that it can be tested without one. */
-import { parseDocument } from "yaml";
 import { layEquipment } from "../../engine/procedure/equipment.ts";
 import { keepUnchanged } from "../../engine/procedure/keep-unchanged.ts";
 import { loadProcedure, usable } from "../../engine/procedure/load.ts";
@@ -34,8 +33,8 @@ export function checkText(
   const read = [...loaded.findings, ...laid.flatMap((each) => each.findings)];
   const proven = procedure ? checkProcedure(procedure, withSheets) : [];
   const readable = !read.some(({ code, node }) => code === "not-procedure" && node.file === file);
-  // A text that was refused for its size, depth or aliases is not taken apart a second time either.
-  const document = readable ? parseDocument(text) : undefined;
+  const document = readable ? sources.get(file)?.document : undefined;
+  const repeated = read.some(({ params, node }) => params.hint === "repeated" && node.file === file);
   const outline = document && outlineOf(document);
   return {
     version,
@@ -46,7 +45,7 @@ export function checkText(
     ...(procedure ? { procedure } : {}),
     ...(outline ? { outline } : {}),
     equipment: sheets.map(({ title }) => title),
-    broken: procedure === undefined || (document?.errors.length ?? 1) > 0,
+    broken: procedure === undefined || (document?.errors.length ?? 1) > 0 || repeated,
     walkable: procedure !== undefined && usable(read),
     ...(procedure ? { figures: figureWords(figuresOf(procedure)) } : {}),
   };

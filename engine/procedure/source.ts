@@ -28,6 +28,8 @@ export interface Place {
 export interface Source {
   readonly file: string;
   readonly text: string;
+  /** The text taken apart, mistakes and repeated names left in; absent where it was refused. To be read only. */
+  readonly document?: Document.Parsed;
   /** The range of a node's value, or of its key; of its nearest ancestor where the node is not there. */
   readonly place: (path: Path, atKey?: boolean) => Place;
   /** The place of a range of offsets; offsets outside the text are moved into it. */
@@ -63,6 +65,7 @@ export function createSource(text: string, file: string, document?: Document.Par
   return {
     file,
     text,
+    ...(document === undefined ? {} : { document }),
     place,
     placeOf,
     pathAt,

@@ -1,4 +1,5 @@
 import type { Finding, FindingCode } from "../procedure/finding.ts";
+import { type Beside, besideOf, keepUnchanged } from "../procedure/keep-unchanged.ts";
 import type { Procedure } from "../procedure/model.ts";
 import { checkAfter } from "./after-order.ts";
 import { analyse } from "./analysis.ts";
@@ -63,7 +64,8 @@ export function checkProcedure(
   procedure: Procedure,
   withSheets: readonly Procedure[] = [],
 ): readonly Finding[] {
-  const versions = [procedure, ...withSheets].map((version) => {
+  const laid = withSheets.map((sheet) => keptWithSheet(procedure, sheet));
+  const versions = [procedure, ...laid].map((version) => {
     const analysis = analyse(version);
     return { version, findings: findingsOf(RULES, analysis) };
   });
@@ -91,6 +93,20 @@ export function checkProcedure(
     if (!others.every((findings) => findings.some((each) => isSameLack(finding, each)))) told.delete(key);
   return [...told.values()];
 }
+
+/** What an edit of the text has not changed of it with a sheet either: each sheet is laid over the whole anew. */
+function keptWithSheet(procedure: Procedure, laid: Procedure): Procedure {
+  const beside = besideOf(procedure);
+  const known = LAID.get(beside) ?? new Map<string, Procedure>();
+  const sheet = laid.sheet?.id ?? "";
+  const last = known.get(sheet);
+  const kept = last === undefined ? laid : keepUnchanged(last, laid);
+  LAID.set(beside, known.set(sheet, kept));
+  return kept;
+}
+
+/** The last text with each sheet, by what stands beside the steps without one. */
+const LAID = new WeakMap<Beside, Map<string, Procedure>>();
 
 /** Whether another version lacks the same; faults of one group may there be in a larger one. */
 function isSameLack(finding: Finding, other: Finding): boolean {

@@ -9,14 +9,16 @@ import { DEFECTS, SOUND } from "./suite.ts";
 /** Both that can be run: the procedure before a slip and after it. */
 const EDITS = DEFECTS.flatMap((defect) => {
   const before = SOUND.find(({ id }) => id === defect.into);
-  const older = before && checked(before).procedure;
-  const newer = checked(spoiled(defect, SOUND)).procedure;
-  return older && newer ? [{ ...defect, older, newer }] : [];
+  const older = before && checked(before);
+  const newer = checked(spoiled(defect, SOUND));
+  if (older?.procedure === undefined || newer.procedure === undefined) return [];
+  const sheets = { older: older.withSheets, newer: newer.withSheets };
+  return [{ ...defect, older: older.procedure, newer: newer.procedure, sheets }];
 });
 
 /** What is found without anything known of an earlier proof. */
-function found(procedure: Procedure) {
-  return checkProcedure(structuredClone(procedure));
+function found(procedure: Procedure, sheets: readonly Procedure[] = []) {
+  return checkProcedure(structuredClone(procedure), structuredClone(sheets));
 }
 
 /** A step with other words, times and set-ups, and with other evidence. */
@@ -35,13 +37,16 @@ function rewritten({ setUps }: Procedure, step: Step): readonly Step[] {
 }
 
 describe("a procedure proved again after an edit", () => {
-  it.each(EDITS)("gives what a first proof gives: $code into $into, $what, and back", ({ older, newer }) => {
-    checkProcedure(older);
-    const spoilt = keepUnchanged(older, newer);
-    expect(checkProcedure(spoilt)).toEqual(found(newer));
-    const mended = keepUnchanged(spoilt, structuredClone(older));
-    expect(checkProcedure(mended)).toEqual(found(older));
-  });
+  it.each(EDITS)(
+    "gives what a first proof gives: $code into $into, $what, and back",
+    ({ older, newer, sheets }) => {
+      checkProcedure(older, sheets.older);
+      const spoilt = keepUnchanged(older, newer);
+      expect(checkProcedure(spoilt, sheets.newer)).toEqual(found(newer, sheets.newer));
+      const mended = keepUnchanged(spoilt, structuredClone(older));
+      expect(checkProcedure(mended, structuredClone(sheets.older))).toEqual(found(older, sheets.older));
+    },
+  );
 
   it.each(EDITS)(
     "gives it after edits of words and evidence alone too: $code into $into, $what",
@@ -57,7 +62,8 @@ describe("a procedure proved again after an edit", () => {
     },
   );
 
-  it("was tried with 100 slips or more", () => {
+  it("was tried with 100 slips or more, some of them with a sheet", () => {
     expect(EDITS.length).toBeGreaterThanOrEqual(100);
+    expect(EDITS.filter(({ sheets }) => sheets.newer.length > 0).length).toBeGreaterThanOrEqual(3);
   });
 });
