@@ -28,7 +28,7 @@ export function witnessAnswers(procedure: Procedure, witness: readonly WitnessSt
   const file = new Map<string, unknown>();
   if (facts.size > 0) file.set("facts", facts);
   const told = [...procedure.specifications.values()].flatMap((specification) => {
-    const limits = sampleLimits(specification);
+    const limits = sampleLimits(procedure, specification);
     return limits === undefined ? [] : [[specification.id, { ...limits, source: "witness" }] as const];
   });
   if (told.length > 0) file.set("specifications", new Map(told));

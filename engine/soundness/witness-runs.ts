@@ -261,8 +261,9 @@ export class WitnessRuns {
       }
       case "specification": {
         const { specification: id } = next;
-        const specification = this.#analysis.procedure.specifications.get(id);
-        const limits = specification && sampleLimits(specification);
+        const { procedure } = this.#analysis;
+        const specification = procedure.specifications.get(id);
+        const limits = specification && sampleLimits(procedure, specification);
         return limits && { at: 0, type: "specification", specification: id, limits, source: "witness" };
       }
       case "set-up":
