@@ -6,7 +6,7 @@ import { Button } from "../../runner/kit/button.tsx";
 import type { Mend } from "../edits/mend.ts";
 import type { ListedFinding } from "./check-message.ts";
 import { countWords } from "./count-words.ts";
-import { stepWords, wayOf, wayWords } from "./way-words.ts";
+import { stepWords, toldWords, wayOf, wayWords } from "./way-words.ts";
 
 export interface ToMendProps {
   readonly findings: readonly ListedFinding[];
@@ -103,6 +103,7 @@ function Chosen({
   const { finding, placed, mend } = chosen;
   const title = findingTitle(finding.code);
   const way = wayOf(finding);
+  const chips = way.flatMap((row) => [...toldWords(procedure, row), wayWords(procedure, row)]);
   const hanging = way.find(({ hangsOn }) => hangsOn !== undefined);
   const at = finding.step;
   return (
@@ -114,11 +115,11 @@ function Chosen({
         <div className="way">
           <span id={`${id}-way`}>The way there:</span>
           <ol aria-labelledby={`${id}-way`}>
-            {way.map((row, index) => (
+            {chips.map((words, index) => (
               // A way may come by the same step with the same outcome more than once.
-              // biome-ignore lint/suspicious/noArrayIndexKey: the place in the way is the row's identity.
-              <li key={index} className="way-chip" data-last={index === way.length - 1}>
-                {wayWords(procedure, row)}
+              // biome-ignore lint/suspicious/noArrayIndexKey: the place in the way is the chip's identity.
+              <li key={index} className="way-chip" data-last={index === chips.length - 1}>
+                {words}
               </li>
             ))}
           </ol>

@@ -1,11 +1,12 @@
 /** A way through a procedure in words, for chips and marks. */
-import type { Finding } from "../../engine/procedure/finding.ts";
+import type { Finding, WitnessStep } from "../../engine/procedure/finding.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 
 export interface WayRow {
   readonly step: string;
   readonly outcome: string;
   readonly reading?: string;
+  readonly limits?: WitnessStep["limits"];
   /** A condition of the way that the values shown do not meet. */
   readonly hangsOn?: string;
 }
@@ -21,6 +22,14 @@ export function wayOf({ witness, step, params }: Finding): readonly WayRow[] {
 /** Returns what a row of a way says: the step and what came of it, `Supply at plug 22.0 V`. */
 export function wayWords(procedure: Procedure | undefined, row: WayRow): string {
   return `${stepWords(procedure, row.step)} ${row.reading ?? outcomeWords(procedure, row)}`.trim();
+}
+
+/** Returns what a run is told before a row, `Feed at the pump from 12 V to 14 V` for each specification. */
+export function toldWords(procedure: Procedure | undefined, { limits = {} }: WayRow): readonly string[] {
+  return Object.entries(limits).map(([id, words]) => {
+    const title = procedure?.specifications.get(id)?.title ?? id;
+    return `${title} ${Object.entries(words).flat().join(" ")}`;
+  });
 }
 
 /** Returns a step's or fact's title, its id where it has none. */

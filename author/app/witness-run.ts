@@ -3,6 +3,8 @@ import type { Answers, ScriptedAnswer } from "../../engine/machine/answers.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import { type Walked, walkAnswers } from "../../engine/machine/walk.ts";
 import type { FactValue, Procedure } from "../../engine/procedure/model.ts";
+import { sampleLimits } from "../../engine/soundness/sample-limits.ts";
+import { plainConditions } from "../../engine/soundness/sample-reading.ts";
 import type { WayRow } from "./way-words.ts";
 
 const FACT = "facts/";
@@ -36,18 +38,25 @@ function witnessAnswers(procedure: Procedure, witness: readonly WayRow[]): Answe
       typed: row.reading ?? row.outcome,
       ...(row.outcome === "cannot" ? { reason: "rehearsal" } : {}),
       ...(step?.kind === "measure" && row.reading !== undefined
-        ? { more: step.correct ? CORRECTED : {} }
+        ? { more: plainConditions(procedure, step) }
         : {}),
     };
     const visits = steps.get(row.step);
     if (visits) visits.push(answer);
     else steps.set(row.step, [answer]);
   }
-  return { steps, choices: [], facts, specifications: new Map() };
+  return { steps, choices: [], facts, specifications: limitsTold(procedure) };
 }
 
-/** A rehearsed reading is the true one: leads that add nothing, a part at the reference temperature. */
-const CORRECTED = { leads: "0", temperature: "20 degC" };
+/** The limits that the witness goes by, where a run is to be told them. */
+function limitsTold(procedure: Procedure): Answers["specifications"] {
+  return new Map(
+    [...procedure.specifications.values()].flatMap((specification) => {
+      const limits = sampleLimits(procedure, specification);
+      return limits === undefined ? [] : [[specification.id, { limits, source: "rehearsal" }] as const];
+    }),
+  );
+}
 
 function factAnswer(
   procedure: Procedure,
@@ -60,5 +69,6 @@ function factAnswer(
     if (Number.isNaN(number)) return { value: { unknown: true } };
     return row.reading === undefined ? { value: number } : { value: number, typed: row.reading };
   }
+  if (procedure.facts.get(id)?.list) return { value: row.outcome === "none" ? [] : row.outcome.split(" ") };
   return { value: row.outcome };
 }

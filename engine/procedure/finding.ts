@@ -2,7 +2,7 @@
  * A finding: what an author has to mend or consider. A code, typed parameters and a node of the document;
  * the range is found from the node, the words in `wording.ts`. Nothing matches on words.
  */
-import type { NodePath, Outcome, StepId } from "./model.ts";
+import type { LimitWord, NodePath, Outcome, StepId } from "./model.ts";
 
 export type Severity = "error" | "warning" | "note";
 
@@ -11,6 +11,8 @@ export interface WitnessStep {
   readonly step: StepId;
   readonly outcome: Outcome;
   readonly reading?: string;
+  /** What open specifications are told before it, by their names. */
+  readonly limits?: Readonly<Record<string, Readonly<Partial<Record<LimitWord, string>>>>>;
   /** A condition that the way goes by here, where the facts and readings shown do not meet it. */
   readonly hangsOn?: string;
 }

@@ -23,6 +23,8 @@ export interface Followed {
   /** What is told where it is asked for. */
   readonly facts: ReadonlyMap<string, FactValue>;
   readonly told: ReadonlyMap<string, FactValue>;
+  /** What open specifications are told before the last edge's answer; absent where none are. */
+  readonly limits?: WitnessStep["limits"];
   /** The reading of the last edge, corrected, in the step's reading unit; NaN where the run took none. */
   readonly read?: { readonly step: StepId; readonly value: number };
   /** Whether no reading so far was too close to call and decided all the same. */

@@ -7,7 +7,7 @@ import { nextPreparation, type Preparation } from "../machine/prepare.ts";
 import type { Hop, Run } from "../machine/run.ts";
 import { sceneOf } from "../machine/scene.ts";
 import type { WitnessStep } from "../procedure/finding.ts";
-import type { Branch, FactValue, MeasureStep, Step } from "../procedure/model.ts";
+import type { Branch, FactValue, LimitWord, MeasureStep, Outcome, Step, StepId } from "../procedure/model.ts";
 import type { NumericBand } from "../quantity/verdict.ts";
 import type { Analysis } from "./analysis.ts";
 import { armFacts } from "./arm-facts.ts";
@@ -78,7 +78,7 @@ export class WitnessRuns {
     interval: (bands: readonly NumericBand[] | undefined) => Interval | undefined,
   ): readonly WitnessStep[] {
     const { procedure } = this.#analysis;
-    const { rows, run } = this.#prepared(from, step, from.facts);
+    const { rows, run, limits } = this.#prepared(from, step, from.facts);
     const at = judgedAt(run, step, from.clock);
     const where = interval(numericBands(procedure, run, step, sceneOf(procedure, run, at)));
     const reading = where && readingIn(procedure, step, where, run, at);
@@ -87,7 +87,7 @@ export class WitnessRuns {
         ? undefined
         : decideReading(procedure, run, step, { reading, ...plainConditions(procedure, step) }, at);
     const outcome = decided?.ok ? decided.result.outcome : NOWHERE;
-    return [...rows, { step: step.id, outcome, ...(reading === undefined ? {} : { reading }) }];
+    return [...rows, witnessRow(step.id, outcome, reading, limits)];
   }
 
   #letGo(): void {
@@ -111,7 +111,7 @@ export class WitnessRuns {
   #after(from: Followed, id: number, wanted: Wanted | undefined, failing: boolean): Followed {
     const edge = this.#analysis.flow.edges[id];
     const step = edge?.branch && this.#analysis.procedure.steps.get(edge.branch.step);
-    const { read: _, ...rest } = from;
+    const { read: _, limits: __, ...rest } = from;
     const plain: Followed = { ...rest, before: from, place: from.place + 1, rows: [] };
     if (edge?.branch === undefined || step === undefined) return plain;
     const facts = this.#factsFor(from, edge.branch, edge.arm);
@@ -146,9 +146,7 @@ export class WitnessRuns {
       rows: [
         ...before.rows,
         {
-          step: step.id,
-          outcome,
-          ...(reading === undefined ? {} : { reading }),
+          ...witnessRow(step.id, outcome, reading, before.limits),
           // Of what comes behind the first place nothing is known.
           ...(before.met && branch.arms.length > 1 && typeof edge.arm === "number"
             ? { hangsOn: conditionTo(branch, edge.arm) }
@@ -166,7 +164,7 @@ export class WitnessRuns {
         : { ...before, ...left(), passed };
     }
     const reading = this.#readingFor(before, step, outcome, wanted);
-    const row: WitnessStep = { step: step.id, outcome, ...(reading === undefined ? {} : { reading }) };
+    const row = witnessRow(step.id, outcome, reading, before.limits);
     const event = eventOf(procedure, step, outcome, reading);
     const clock = waitedAt(before.clock, step);
     const given = before.walks && event !== undefined ? this.#walked(before.run, event, clock) : undefined;
@@ -225,9 +223,10 @@ export class WitnessRuns {
     { run: first, told: known, clock, walks }: Followed,
     step: Step,
     facts: ReadonlyMap<string, FactValue>,
-  ): Pick<Followed, "rows" | "run" | "told"> {
+  ): Pick<Followed, "rows" | "run" | "told" | "limits"> {
     const { procedure } = this.#analysis;
     const rows: WitnessStep[] = [];
+    const limits = new Map<string, Partial<Record<LimitWord, string>>>();
     let told = known;
     const tell = (id: string): FactValue | undefined => {
       const fact = procedure.facts.get(id);
@@ -244,13 +243,14 @@ export class WitnessRuns {
       const event = next && this.#preparation(next, tell);
       const walked = event && this.#walked(run, event, clock);
       if (walked === undefined) break;
+      if (event?.type === "specification") limits.set(event.specification, event.limits);
       run = lean(walked.run, this.#used);
     }
     // Where no run comes, what would be asked there is told all the same.
     if (!walks && step.kind !== "call")
       for (const id of step.facts)
         if (!told.has(id) && procedure.facts.get(id)?.given === undefined) tell(id);
-    return { rows, run, told };
+    return { rows, run, told, ...(limits.size === 0 ? {} : { limits: Object.fromEntries(limits) }) };
   }
 
   #preparation(next: Preparation, tell: (id: string) => FactValue | undefined): RunEvent | undefined {
@@ -286,6 +286,20 @@ export class WitnessRuns {
     const next = given(at);
     return next.ok ? { run: next.run, at } : undefined;
   }
+}
+
+function witnessRow(
+  step: StepId,
+  outcome: Outcome,
+  reading: string | undefined,
+  limits: WitnessStep["limits"],
+): WitnessStep {
+  return {
+    step,
+    outcome,
+    ...(reading === undefined ? {} : { reading }),
+    ...(limits === undefined ? {} : { limits }),
+  };
 }
 
 /** Whether a reading was decided although it was too close to call: the run then shows another probability. */

@@ -1,5 +1,5 @@
 /** `probewright check`: every finding of the files, and the figures of those that hold. */
-import type { PlacedFinding } from "../../engine/procedure/finding.ts";
+import type { PlacedFinding, WitnessStep } from "../../engine/procedure/finding.ts";
 import { figuresOf } from "../../engine/soundness/figures.ts";
 import { type CheckedFile, checkFile } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
@@ -100,12 +100,16 @@ function printFinding(finding: PlacedFinding, output: Output): void {
   if (finding.equipment !== undefined) output.line(`    With the equipment sheet ${finding.equipment}.`);
   if (finding.mend !== "") output.line(`    ${finding.mend}`);
   if (finding.witness && finding.witness.length > 0)
-    output.line(
-      `    The way there: ${finding.witness.map((row) => `${row.step} ${row.reading ?? row.outcome}`).join(" → ")}`,
-    );
+    output.line(`    The way there: ${finding.witness.flatMap(rowWords).join(" → ")}`);
   const hanging = finding.witness?.find(({ hangsOn }) => hangsOn !== undefined);
   if (hanging !== undefined)
     output.line(
       `    It hangs on this at ${hanging.step}, which these values do not meet: ${hanging.hangsOn}`,
     );
+}
+
+/** A row of a way, with what a run would be told before it: `feed from 12 V to 14 V`, then `volts 10 V`. */
+function rowWords({ step, outcome, reading, limits = {} }: WitnessStep): readonly string[] {
+  const told = Object.entries(limits).map(([id, words]) => `${id} ${Object.entries(words).flat().join(" ")}`);
+  return [...told, `${step} ${reading ?? outcome}`];
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { checkText } from "../../author/app/check-text.ts";
-import { wayOf, wayWords } from "../../author/app/way-words.ts";
+import { toldWords, wayOf, wayWords } from "../../author/app/way-words.ts";
 import { walkWitness } from "../../author/app/witness-run.ts";
 import { applyEdits } from "../../author/edits/text-edit.ts";
 import { starterText } from "../../engine/procedure/starter.ts";
@@ -42,6 +42,22 @@ describe("checkText", () => {
     const { run, at, refusal } = walkWitness(report.procedure, wayOf(gap.finding), 0);
     expect(run.step).toBe("feed");
     expect(at).toBe("feed");
+    expect(refusal).toMatchObject({ code: "bad-reading", problem: { code: "no-band" } });
+  });
+
+  it("walks a witness by the limits that it tells of an open specification", () => {
+    const open = "specifications:\n  least: { title: Least feed, ask: true, unit: V, limits: [from] }\n\n";
+    const text = sound
+      .replace("start: present\n", `${open}start: present\n`)
+      .replace("under: 11 V, goto: feed-found", "under: least.from, goto: feed-found")
+      .replace("from: 11 V,  goto: ground }", "over: least.from,  goto: ground }");
+    const report = check(text);
+    const gap = report.findings.find(({ finding }) => finding.code === "reading-gap");
+    if (!gap || !report.procedure) throw new Error("no gap was found");
+    const way = wayOf(gap.finding);
+    expect(way.flatMap((row) => toldWords(report.procedure, row))).toEqual(["Least feed from 1 V"]);
+    const { run, refusal } = walkWitness(report.procedure, way, 0);
+    expect(run.step).toBe("feed");
     expect(refusal).toMatchObject({ code: "bad-reading", problem: { code: "no-band" } });
   });
 

@@ -80,6 +80,12 @@ describe("limits that a witness tells of open specifications", () => {
     );
     const found = checkProcedure(procedure).find(({ code }) => code === "unsupported-conclusion");
     expect(found).toMatchObject({ severity: "error", params: { why: "shown", probability: 0.5 } });
+    expect(found?.witness?.[0]).toEqual({
+      step: "feed",
+      outcome: "weak",
+      reading: expect.any(String),
+      limits: { feed: { from: "16 V" } },
+    });
     expect(witnessAnswers(procedure, found?.witness ?? [])).toContain("from: 16 V");
   });
 });
