@@ -33,7 +33,8 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
     const room = frame.current;
     if (!svg || !room) return;
     const { width, height } = svg.viewBox.baseVal;
-    const fit = Math.min((room.clientWidth - 32) / width, (room.clientHeight - 32) / height, 1.1);
+    const free = roomInside(room);
+    const fit = Math.min(free.width / width, free.height / height, 1.1);
     // A long procedure is read step by step, not as a thumbnail, unless the author asks for the whole.
     const next = zoom === "whole" ? fit : zoom === "readable" ? Math.max(fit, READABLE) : zoom;
     svg.setAttribute("width", String(Math.round(width * next)));
@@ -168,6 +169,16 @@ export function Drawing({ drawing, stale, selected, nameOf, onSelect }: DrawingP
       </div>
     </section>
   );
+}
+
+/** What of a frame is free for the picture: the buttons stand in its padding. */
+function roomInside(frame: HTMLElement): { readonly width: number; readonly height: number } {
+  const { paddingTop, paddingBottom, paddingLeft, paddingRight } = getComputedStyle(frame);
+  const sum = (one: string, other: string) => Number.parseFloat(one) + Number.parseFloat(other);
+  return {
+    width: frame.clientWidth - sum(paddingLeft, paddingRight),
+    height: frame.clientHeight - sum(paddingTop, paddingBottom),
+  };
 }
 
 function troubleWords(trouble: "large" | "too-large" | "failed", seconds: number, older: boolean): string {
