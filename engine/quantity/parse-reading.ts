@@ -20,8 +20,8 @@ export type ParsedReading =
   | { readonly ok: false; readonly problem: ReadingProblem };
 
 const LONGEST = 60;
-/** More digits than a double keeps are no meter's. */
-const MOST_DIGITS = 15;
+/** More digits than a double keeps are no meter's; zeros before the first of them count, too. */
+export const MOST_DIGITS = 15;
 
 /** Sign, digits, point and digits; then the letter of IEC 60062 with digits; then what follows. */
 const PLAIN = /^([+-]?)(\d*)([.,]?)(\d*)\s*(.*)$/s;
@@ -58,8 +58,10 @@ function parseNumber(tidy: string, asked: Unit, text: string): ParsedReading {
   if (whole === "" && fraction === "") return readingProblem("not-a-number", text, { unit: asked.symbol });
   const wrong = restProblem(rest, whole, point, fraction, sign, asked, text);
   if (wrong !== undefined) return wrong;
-  if (whole.length + fraction.length > MOST_DIGITS)
-    return readingProblem("not-finite", text, { unit: asked.symbol });
+  if (whole.length + fraction.length > MOST_DIGITS) {
+    const code = whole.replace(/^0+/, "").length > MOST_DIGITS ? "not-finite" : "too-many-digits";
+    return readingProblem(code, text, { unit: asked.symbol, most: String(MOST_DIGITS) });
+  }
   return resolve(`${sign}${whole}.${fraction}`, fraction.length, rest, asked, text);
 }
 

@@ -17,6 +17,7 @@ export interface ReadingProblem {
     | "exponent"
     | "two-prefixes"
     | "not-finite"
+    | "too-many-digits"
     | "unknown-unit"
     | "wrong-dimension"
     | "prefix-not-used"
@@ -77,6 +78,8 @@ export function readingProblemSentence(problem: ReadingProblem): string {
         return `"${text}" has a letter too many: type it as 4.7k or 4k7.`;
       case "not-finite":
         return `"${text}" is larger than any meter shows: type OL if the meter is over range.`;
+      case "too-many-digits":
+        return `"${text}" has more digits than any meter shows: type what it shows, ${params.most} digits at most.`;
       case "unknown-unit":
         return `"${params.typed}" is not a unit known here${unit === "" ? "." : `: ${unit} is asked for.`}`;
       case "wrong-dimension":

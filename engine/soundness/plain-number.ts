@@ -1,3 +1,5 @@
+import { MOST_DIGITS } from "../quantity/parse-reading.ts";
+
 /** An interval of numbers; a limit that is not included is not in it. */
 export interface Interval {
   readonly low: number;
@@ -58,10 +60,22 @@ function multipleWithin(from: number, to: number, digits: number): number | unde
   return rounded >= from && rounded <= to ? rounded : undefined;
 }
 
-/** A number as it would be typed: no exponent, no trailing zeros; `OL` over range. */
+/**
+ * A number as it would be typed: no exponent, no trailing zeros, no more digits than a run takes; `OL` over range.
+ * Of a third of 100 that is 33.3333333333333.
+ */
 export function typedNumber(value: number): string {
   if (value === Infinity) return "OL";
   if (value === -Infinity) return "-OL";
+  const plain = inFull(value);
+  const [whole = "", fraction = ""] = plain.split(".");
+  const places = Math.max(0, MOST_DIGITS - whole.replace("-", "").length);
+  if (fraction.length <= places) return plain;
+  const rounded = value.toFixed(places);
+  return rounded.includes(".") ? rounded.replace(/\.?0+$/, "") : rounded;
+}
+
+function inFull(value: number): string {
   const text = String(value);
   if (!text.includes("e")) return text;
   if (Math.abs(value) >= 1) return BigInt(Math.round(value)).toString();

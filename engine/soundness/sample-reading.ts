@@ -102,7 +102,9 @@ function candidates(
     return low === undefined || high === undefined ? [] : [{ ...interval, low, high }];
   });
   if (outcome === "borderline")
-    return intervals.flatMap(({ low, high }) => [high, low].filter(Number.isFinite));
+    return intervals.flatMap(({ low, high }) =>
+      [high, low].filter(Number.isFinite).flatMap((limit) => [nearest(procedure, step, limit), limit]),
+    );
   return intervals.flatMap((interval) => [
     ...[clipped(procedure, step, interval), interval].flatMap((each) => plainNumber(each) ?? []),
     ...farInside(interval),
@@ -239,11 +241,22 @@ function withLeads(procedure: Procedure, step: MeasureStep, value: number): numb
 /** With the digits that the instrument shows: fewer would say less than it does. */
 function asTyped(procedure: Procedure, step: MeasureStep, value: number): string {
   const plain = typedNumber(value);
+  const shown = decimalsShown(procedure, step, value);
+  if (shown === undefined) return plain;
+  const written = plain.split(".")[1]?.length ?? 0;
+  return written >= shown ? plain : value.toFixed(shown);
+}
+
+/** The value that the instrument shows, where it shows decimals. */
+function nearest(procedure: Procedure, step: MeasureStep, value: number): number {
+  const shown = decimalsShown(procedure, step, value);
+  return shown === undefined ? value : Number(value.toFixed(shown));
+}
+
+function decimalsShown(procedure: Procedure, step: MeasureStep, value: number): number | undefined {
   const ranges = procedure.instruments.get(step.instrument ?? "")?.accuracy.get(step.quantity);
   const resolution = ranges && rangeFor(value, step.readingUnit, ranges)?.resolution;
   const digit = resolution && convertDifference(resolution.value, resolution.unit, step.readingUnit);
-  if (digit === undefined || !(digit > 0 && digit < 1) || !Number.isFinite(value)) return plain;
-  const shown = Math.min(20, Math.ceil(-Math.log10(digit) - 1e-9));
-  const written = plain.split(".")[1]?.length ?? 0;
-  return written >= shown ? plain : value.toFixed(shown);
+  if (digit === undefined || !(digit > 0 && digit < 1) || !Number.isFinite(value)) return undefined;
+  return Math.min(20, Math.ceil(-Math.log10(digit) - 1e-9));
 }

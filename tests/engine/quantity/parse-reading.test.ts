@@ -67,6 +67,8 @@ describe("parseReading", () => {
     ["-1,200 k", "Ohm", "thousands"],
     ["1 200", "V", "gap"],
     ["9".repeat(40), "V", "not-finite"],
+    ["67.33333333333333", "V", "too-many-digits"],
+    [`${"0".repeat(14)}12`, "V", "too-many-digits"],
     ["🙂", "V", "not-a-number"],
     ["12🙂", "V", "unknown-unit"],
     ["٣", "V", "not-a-number"],

@@ -3,8 +3,10 @@ import { describe, expect, it } from "vitest";
 import { advance } from "../../../engine/machine/advance.ts";
 import { openRun } from "../../../engine/machine/apply.ts";
 import type { MeasureStep } from "../../../engine/procedure/model.ts";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
 import { plainNumber, typedNumber } from "../../../engine/soundness/plain-number.ts";
 import { sampleReading } from "../../../engine/soundness/sample-reading.ts";
+import { sound } from "../procedure/fan-text.ts";
 import { build, end, measure, measureBy, specification } from "./build-procedure.ts";
 
 const REFER = end("refer", "referred");
@@ -104,6 +106,44 @@ describe("a sample reading with a meter that doubts", () => {
   });
 });
 
+describe("a sample reading at a limit that no digits write out", () => {
+  /** The least that a table between 5 V at 0 degC and 6 V at 30 degC gives at 20 degC: 5.666... V. */
+  const TEXT = `procedure: fan
+title: Least volts
+revision: 1
+complaint: It stays dark.
+start: feed
+instruments:
+  meter: { title: Meter, accuracy: { voltage: { reading: 1 %, counts: 3, resolution: 0.01 V } } }
+facts:
+  warmth: { measure: temperature, unit: degC }
+specifications:
+  least:
+    from: { by: facts.warmth, table: [[0 degC, 5 V], [30 degC, 6 V]] }
+    source: depot practice
+steps:
+  feed:
+    measure: voltage
+    say: Red lead on the feed.
+    unit: V
+    with: meter
+    specification: least
+    outcomes:
+      below: { goto: refer }
+      within: { goto: refer }
+    borderline: { goto: feed }
+  refer: { end: referred }
+`;
+
+  it("is too close to it, with the digits that the instrument shows", () => {
+    const round = checkProcedure(sound(TEXT)).find(({ code }) => code === "endless-loop");
+    expect(round?.witness?.map(({ outcome, reading }) => [outcome, reading])).toEqual([
+      ["20", "20 degC"],
+      ["borderline", "5.67 V"],
+    ]);
+  });
+});
+
 describe("a plain number", () => {
   it.each([
     [{ low: 1, lowIncluded: true, high: 11.5, highIncluded: false }, 6],
@@ -122,6 +162,16 @@ describe("a plain number", () => {
       "-1000000000000000000000",
       "OL",
       "-OL",
+    ]);
+  });
+
+  it("is typed with the digits that a run takes", () => {
+    // 10.1 over 3, to the 15 digits of a double; nothing but its digits is cut off a whole number.
+    expect([10.1 / 3, -0.2 / 3, 10 - 2 ** -49, 1e15 + 0.5].map(typedNumber)).toEqual([
+      "3.36666666666667",
+      "-0.06666666666667",
+      "10",
+      "1000000000000001",
     ]);
   });
 });
