@@ -42,7 +42,7 @@ export const FINDING_MEANINGS: Readonly<Record<FindingCode, string>> = {
   "faults-not-told-apart":
     "No step gives a different outcome for these faults, so they are found only together. That is sound if they share a repair; else a test is missing.",
   "no-verification":
-    "A run could be closed as fixed although nobody tried whether the complaint is gone. Let the conclusion lead to a verification.",
+    "A run could be closed as fixed although nobody tried whether the complaint is gone, or a repair counts as failed whatever is tried. Let the conclusion lead to a verification that can end as fixed.",
   "evidence-sum":
     "The shares of a row say how likely each outcome is under one fault. Written in full they add up to one; more than one is impossible.",
   "no-evidence":

@@ -1,4 +1,4 @@
-import type { Procedure, StepId } from "./model.ts";
+import type { Procedure, Step, StepId } from "./model.ts";
 import { nextSteps } from "./next-steps.ts";
 
 /**
@@ -9,19 +9,25 @@ import { nextSteps } from "./next-steps.ts";
 export function reachesFixed(procedure: Procedure): ReadonlySet<StepId> {
   const known = REACHING.get(procedure);
   if (known !== undefined) return known;
-  const reaching = walkBack(procedure);
+  const reaching = walkBack(procedure, (step) => step.kind === "end" && step.end === "fixed");
   REACHING.set(procedure, reaching);
   return reaching;
+}
+
+/** The steps from which a run can come to a `conclude`, that one included; reckoned anew at each call. */
+export function reachesConclusion(procedure: Procedure): ReadonlySet<StepId> {
+  return walkBack(procedure, (step) => step.kind === "conclude");
 }
 
 /** A procedure never changes once linked, and a run asks at every step. */
 const REACHING = new WeakMap<Procedure, ReadonlySet<StepId>>();
 
-function walkBack(procedure: Procedure): ReadonlySet<StepId> {
+/** The steps from which one of these is come to without passing a `conclude`. */
+function walkBack(procedure: Procedure, isWanted: (step: Step) => boolean): ReadonlySet<StepId> {
   const before = new Map<StepId, StepId[]>();
   const waiting: StepId[] = [];
   for (const step of procedure.steps.values()) {
-    if (step.kind === "end" && step.end === "fixed") waiting.push(step.id);
+    if (isWanted(step)) waiting.push(step.id);
     if (step.kind === "conclude") continue;
     for (const next of nextSteps(procedure, step)) {
       const known = before.get(next);

@@ -174,13 +174,17 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
         ? `Step ${quoted(p("step"))} verifies a repair, but nothing repairs fault ${quoted(p("fault"))}.`
         : reason(p) === "not-repaired"
           ? `Step ${quoted(p("step"))} ends as fixed, but on some way nothing was repaired.`
-          : `Step ${quoted(p("step"))} ends as fixed, but on some way no answer or clear reading shows that it is.`,
+          : reason(p) === "never-holds"
+            ? `Step ${quoted(p("step"))} verifies at ${quoted(p("verify"))}, from where no way ends as fixed before another conclusion: whatever is answered, the repair counts as failed.`
+            : `Step ${quoted(p("step"))} ends as fixed, but on some way no answer or clear reading shows that it is.`,
     mend: (p) =>
       reason(p) === "no-repair"
         ? "Give the fault a repair:, or conclude it with goto: to an end: referred."
         : reason(p) === "not-repaired"
           ? "Lead that way to a conclusion first, or to another end."
-          : "Let the conclusion verify: at the step that looks.",
+          : reason(p) === "never-holds"
+            ? "Verify at a step that tries the complaint again and leads, where it is gone, to an end: fixed."
+            : "Let the conclusion verify: at the step that looks.",
   },
   "evidence-sum": {
     title: "Shares that don't add up",

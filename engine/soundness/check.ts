@@ -21,6 +21,7 @@ import { checkSetUpConflicts } from "./set-up-conflict.ts";
 import { checkMadeAgain } from "./set-up-made-again.ts";
 import { checkToldApart } from "./told-apart.ts";
 import { checkVerification } from "./verification.ts";
+import { checkVerificationHolds } from "./verification-holds.ts";
 
 /** Every rule, with what it looks at beside the ways that runs can go. */
 const RULES: readonly Rule[] = [
@@ -33,6 +34,7 @@ const RULES: readonly Rule[] = [
   { find: checkReadings, reads: "words" },
   { find: checkCoarse, reads: "ways" },
   { find: checkVerification, reads: "ways" },
+  { find: checkVerificationHolds, reads: "ways" },
   { find: checkFaultsFound, reads: "ways" },
   { find: checkConclusions, reads: "evidence" },
   { find: checkToldApart, reads: "evidence" },

@@ -249,6 +249,34 @@ describe("no-verification", () => {
   });
 });
 
+describe("a verification that leads to no fixed end", () => {
+  const parts = { faults: { f: 1, g: 1 } };
+  const steps = (verify: string) => [
+    ask("a", { yes: "bad", no: "b" }),
+    conclude("bad", "f", { verify }),
+    ask("b", { yes: "worse", no: "refer" }),
+    conclude("worse", "g", { verify: "again" }),
+    ask("again", { yes: "mended", no: "refer" }),
+    ask("set", { yes: "refer", no: "refer" }),
+    ...ENDS,
+  ];
+
+  it("is told where the search goes on whatever is answered, with the way to it", () => {
+    expect(found(build(steps("b"), parts), "no-verification")).toMatchObject([
+      {
+        step: "bad",
+        severity: "error",
+        params: { verify: "b", why: "never-holds" },
+        witness: [{ outcome: "yes" }, { step: "bad", outcome: "repaired" }],
+      },
+    ]);
+  });
+
+  it.each(["again", "set", "refer"])("is let be where it can end the job only: at %s", (verify) => {
+    expect(found(build(steps(verify), parts), "no-verification")).toEqual([]);
+  });
+});
+
 describe("the steps that reach a fixed end", () => {
   it("do not pass another conclusion", () => {
     const procedure = build([

@@ -60,6 +60,11 @@ export function expectShown(procedure: Procedure, finding: Finding): void {
       expectOther(procedure, finding, witness);
       return;
     case "no-verification": {
+      if (finding.params.why === "never-holds") {
+        expect(run.step).toBe(finding.params.verify);
+        expect(run.verifying?.faults).not.toEqual([]);
+        return;
+      }
       const last = run.path.findLastIndex(({ step }) => procedure.steps.get(step)?.kind === "conclude");
       const looked = run.path
         .slice(last + 1)

@@ -1,0 +1,45 @@
+import type { Finding } from "../procedure/finding.ts";
+import type { Step, StepId } from "../procedure/model.ts";
+import { reachesConclusion, reachesFixed } from "../procedure/reaches-fixed.ts";
+import { type Analysis, isReached, wayFromStart } from "./analysis.ts";
+import type { OfStep } from "./step-lists.ts";
+import { witnessOf } from "./witness.ts";
+
+/**
+ * `no-verification` where a repair can't be shown to hold: nothing that its verification leads to ends as fixed,
+ * and it goes on to another conclusion instead. Whatever is answered strikes the fault that was repaired. A
+ * verification that only ends the job, as one that refers it, is let be.
+ */
+export function checkVerificationHolds(analysis: Analysis): readonly Finding[] {
+  const { procedure, flow } = analysis;
+  const fixed = reachesFixed(procedure);
+  const never = analysis.steps
+    .where(isVerified)
+    .filter(({ index, step }) => !fixed.has(verifyOf(step)) && isReached(analysis, index));
+  if (never.length === 0) return [];
+  const concluding = reachesConclusion(procedure);
+  return never.flatMap(({ index, step }): readonly Finding[] => {
+    const verify = verifyOf(step);
+    if (!concluding.has(verify)) return [];
+    const way = wayFromStart(analysis, index);
+    const repaired = flow.out[index]?.find((id) => flow.edges[id]?.branch?.outcome === "repaired");
+    return [
+      {
+        code: "no-verification",
+        severity: "error",
+        params: { step: step.id, verify, why: "never-holds" },
+        node: step.outcomes.get("repaired")?.arms[0]?.node ?? step.node,
+        step: step.id,
+        ...(way === undefined || repaired === undefined
+          ? {}
+          : { witness: witnessOf(analysis, [...way, repaired]) }),
+      },
+    ];
+  });
+}
+
+const isVerified: OfStep = (_, step) => step.kind === "conclude" && step.verify !== undefined;
+
+function verifyOf(step: Step): StepId {
+  return (step.kind === "conclude" && step.verify) || "";
+}
