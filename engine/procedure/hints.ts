@@ -56,6 +56,9 @@ function yamlHint(mistake: YAMLError, source: Source): Finding {
   };
 }
 
+/** A space that looks like one and is none to YAML, behind a colon or dash, as text copied from elsewhere has it. */
+const ODD_SPACE = /[:-][\u00a0\u2000-\u200b\u202f\u3000\ufeff]/;
+
 interface Hint {
   readonly params: Finding["params"];
   readonly wholeLine?: boolean;
@@ -68,7 +71,10 @@ function hintOf({ code, pos: [from, to] }: YAMLError, text: string): Hint {
   switch (code) {
     case "BAD_SCALAR_START":
       return written.startsWith("%")
-        ? { params: { hint: "percent", text: shortened(written) }, wholeLine: true }
+        ? {
+            params: { hint: "percent", text: shortened(inBraces(text, from) ? partOf(written) : written) },
+            wholeLine: true,
+          }
         : { params: { hint: "reserved-character", text: written.charAt(0) }, wholeLine: true };
     case "TAB_AS_INDENT":
       return { params: { hint: "tab" } };
@@ -83,7 +89,13 @@ function hintOf({ code, pos: [from, to] }: YAMLError, text: string): Hint {
     case "MISSING_CHAR":
       return written === "" || hasOpenQuote(written) || isUnclosed(text, from)
         ? { params: { hint: "unclosed", text: "quote" } }
-        : { params: { hint: "missing-colon", text: shortened(written) }, wholeLine: true };
+        : {
+            params: {
+              hint: ODD_SPACE.test(written) ? "odd-space" : "missing-colon",
+              text: shortened(written),
+            },
+            wholeLine: true,
+          };
     case "BAD_DQ_ESCAPE":
       return { params: { hint: "backslash", text: text.slice(from, from + 2) }, at: [from, from + 2] };
     case "BAD_ALIAS":
@@ -97,6 +109,8 @@ function hintOf({ code, pos: [from, to] }: YAMLError, text: string): Hint {
     case "MULTILINE_IMPLICIT_KEY":
     case "KEY_OVER_1024_CHARS":
       if (hasOpenQuote(written)) return { params: { hint: "unclosed", text: "quote" } };
+      if (ODD_SPACE.test(written))
+        return { params: { hint: "odd-space", text: shortened(written) }, wholeLine: true };
       return { params: { hint: "missing-colon", text: shortened(written) }, wholeLine: true };
     default:
       return { params: { hint: "unreadable", text: shortened(written) } };
@@ -108,6 +122,17 @@ function isUnclosed(text: string, offset: number): boolean {
   const before = text.slice(Math.max(0, offset - 2000), offset);
   const count = (marks: RegExp) => before.match(marks)?.length ?? 0;
   return count(/[[{]/g) > count(/[\]}]/g) || count(/"/g) % 2 === 1;
+}
+
+/** Whether a bracket of its own line stands open at an offset. */
+function inBraces(text: string, offset: number): boolean {
+  const before = text.slice(text.lastIndexOf("\n", offset) + 1, offset);
+  return /[[{][^\]}]*$/.test(before);
+}
+
+/** Up to the comma or bracket that ends it there. */
+function partOf(written: string): string {
+  return (written.split(/[,\]}]/, 1)[0] ?? "").trim();
 }
 
 function hasOpenQuote(line: string): boolean {

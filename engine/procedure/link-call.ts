@@ -7,8 +7,16 @@ import { linkBase, type Outcomes } from "./link-step.ts";
 import { entriesOf, type Linking, nodeOf, type Part, type Path } from "./linking.ts";
 import type { CallStep, EndWord, Step, StepId } from "./model.ts";
 
-/** The text of a procedure in the same folder, parsed; undefined when there is none or it holds no procedure. */
-export type OpenCalled = (id: string) => { readonly raw: RawProcedure; readonly file: string } | undefined;
+interface Called {
+  readonly raw: RawProcedure;
+  readonly file: string;
+}
+
+/**
+ * The text of a procedure in the same folder, parsed; undefined when there is none, `unreadable` when it holds no
+ * procedure, which findings of its own say.
+ */
+export type OpenCalled = (id: string) => Called | "unreadable" | undefined;
 
 /** Calls in one procedure, those of called ones included. More is refused. */
 const MOST_CALLS = 100;
@@ -25,7 +33,10 @@ export function declareParts(linking: Linking, part: Part, open: OpenCalled, cha
       reserved(linking, part, path, name);
     if (raw.call === undefined) continue;
     const called = openCall(linking, part, raw.call, [...path, "call"], open, chain);
-    if (called === undefined) continue;
+    if (called === undefined) {
+      linking.notOpened.add(part.scope + name);
+      continue;
+    }
     const child = childPart(linking, part, name, raw, called);
     linking.called.set(part.scope + name, child);
     declareParts(linking, child, open, [...chain, raw.call]);
@@ -39,7 +50,7 @@ function openCall(
   path: Path,
   open: OpenCalled,
   chain: readonly string[],
-): ReturnType<OpenCalled> {
+): Called | undefined {
   if (chain.includes(id)) {
     linking.report(part, "endless-loop", path, { reason: "calls", name: [...chain, id].join(" > ") });
     return undefined;
@@ -50,7 +61,7 @@ function openCall(
   }
   const called = open(id);
   if (called === undefined) linking.unknown(part, "procedure", id, [], path);
-  return called;
+  return called === "unreadable" ? undefined : called;
 }
 
 function childPart(
@@ -58,7 +69,7 @@ function childPart(
   caller: Part,
   name: string,
   raw: RawStep,
-  { raw: called, file }: NonNullable<ReturnType<OpenCalled>>,
+  { raw: called, file }: Called,
 ): Part {
   const path: Path = ["steps", name];
   const setUps = new Map<string, string>();

@@ -63,6 +63,8 @@ export class Linking {
   readonly rawInstruments = new Map<string, { readonly part: Part; readonly raw: RawInstrument }>();
   /** The first step and the parts behind each call step. */
   readonly called = new Map<StepId, Part>();
+  /** Call steps whose procedure could not be had: what it declares nobody knows. */
+  readonly notOpened = new Set<StepId>();
   /** Ends that nobody wrote, made when something leads to them. */
   readonly impliedEnds = new Map<StepId, EndStep>();
   /** An equipment sheet speaks of names that only a procedure can know. */
@@ -120,6 +122,7 @@ export class Linking {
     const id = this.idOf(part, kind, name);
     if (this.has(kind, id) || this.anyName) return id;
     if (kind === "fact" && id === "codes") return id;
+    if (this.isBehindNotOpened(id)) return undefined;
     this.unknown(part, kind, name, this.candidates(part, kind), path, atKey);
     return undefined;
   }
@@ -206,6 +209,13 @@ export class Linking {
       });
     }
     return id;
+  }
+
+  /** `call/fault` of a call that was not opened. */
+  private isBehindNotOpened(id: string): boolean {
+    for (let end = id.lastIndexOf("/"); end > 0; end = id.lastIndexOf("/", end - 1))
+      if (this.notOpened.has(id.slice(0, end))) return true;
+    return false;
   }
 
   private idOf(part: Part, kind: NameKind, name: string): string {

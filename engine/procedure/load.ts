@@ -5,10 +5,12 @@ import { type EquipmentSheet, loadEquipment } from "./equipment.ts";
 import { baseName, checkFileName, inFolder } from "./file-name.ts";
 import type { Finding, FindingCode } from "./finding.ts";
 import { linkProcedure } from "./link.ts";
+import type { OpenCalled } from "./link-call.ts";
 import type { Procedure } from "./model.ts";
-import { GUESSWORK, parseText } from "./parse.ts";
+import { parseText } from "./parse.ts";
 import { procedureHash } from "./procedure-hash.ts";
 import { createSource, type Source } from "./source.ts";
+import { mergedFindings } from "./without-guesses.ts";
 
 /** Texts of the same folder, and of the equipment sheets beside it. */
 export interface Library {
@@ -43,21 +45,11 @@ export function loadProcedure(text: string, file: string, library: Library): Loa
   );
   const sheets = openSheets(procedure?.equipment ?? [], file, library, opened);
   return {
-    findings: [...opened.findings, ...withoutGuesses(findings, opened.findings)],
+    findings: mergedFindings(opened.findings, findings, opened.sources),
     sources: opened.sources,
     sheets,
     ...defined({ procedure }),
   };
-}
-
-/** The linker's findings without names missed in a file of which a broken line left only part. */
-function withoutGuesses(linked: readonly Finding[], read: readonly Finding[]): readonly Finding[] {
-  const broken = new Set(
-    read.flatMap(({ params, node }) => (GUESSWORK.has(String(params.hint)) ? [node.file] : [])),
-  );
-  return linked.filter(
-    ({ code, node }) => !broken.has(node.file) || (code !== "unknown-name" && code !== "unknown-step"),
-  );
 }
 
 /** Errors that keep a procedure from being run: of text and shape, of names, and of what can't be reckoned. */
@@ -102,7 +94,7 @@ class Opened {
   readonly texts = new Map<string, string>();
   private readonly library: Library;
   private readonly file: string;
-  private readonly procedures = new Map<string, { raw: RawProcedure; file: string } | undefined>();
+  private readonly procedures = new Map<string, ReturnType<OpenCalled>>();
 
   constructor(library: Library, file: string) {
     this.library = library;
@@ -117,12 +109,12 @@ class Opened {
     return parsed.raw;
   }
 
-  called(id: string): { raw: RawProcedure; file: string } | undefined {
+  called(id: string): ReturnType<OpenCalled> {
     if (this.procedures.has(id)) return this.procedures.get(id);
     const text = this.library.procedure(id);
     const file = inFolder(this.file, `${id}.yaml`);
     const raw = text === undefined ? undefined : this.parse(text, file);
-    const found = raw && { raw, file };
+    const found = text === undefined ? undefined : raw === undefined ? "unreadable" : { raw, file };
     if (text !== undefined) this.texts.set(id, text);
     if (raw !== undefined) this.add(checkFileName(raw.procedure, "procedure", file));
     this.procedures.set(id, found);

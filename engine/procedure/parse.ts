@@ -82,7 +82,11 @@ export function parseText<Kind extends DocumentKind>(
   }
   const hints = yamlHints(read.document, source);
   const { findings: shape, usable } = checkShape(made.value, source, kind);
-  const broken = [...hints, ...made.findings];
+  const guessed = hints.some(({ params }) => GUESSWORK.has(String(params.hint)));
+  const broken = [
+    ...hints,
+    ...made.findings.filter(({ params }) => !(guessed && params.hint === "repeated")),
+  ];
   const findings = ordered([...broken, ...withoutCascades(shape, broken, source)], source);
   return { source, findings, ...(usable ? { raw: made.value as unknown as RawByKind[Kind] } : {}) };
 }

@@ -53,6 +53,11 @@ function hint(p: Params): HintWords {
         message: `"${text}" is neither a key nor a value.`,
         mend: "Write a colon and a space after the key, or put the text in quotes.",
       };
+    case "odd-space":
+      return {
+        message: `"${text}" has a space in it that is none to YAML, as copied text has.`,
+        mend: "Type the space anew.",
+      };
     case "loose-text":
       return {
         message: `"${text}" stands behind a value that was already complete.`,
