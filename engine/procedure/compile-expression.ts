@@ -10,6 +10,7 @@ import {
   rewriteNames,
   type Variable,
 } from "./expression-names.ts";
+import { type Slip, slipOf, summaryOf } from "./expression-slips.ts";
 import type { Finding } from "./finding.ts";
 import type { Expression, NodePath } from "./model.ts";
 import { nearest } from "./nearest.ts";
@@ -33,17 +34,17 @@ export function compileExpression(
   node: NodePath,
   names: ExpressionNames,
 ): { readonly expression?: Expression; readonly findings: readonly Finding[] } {
-  const bad = (reason: string, detail: string, write = ""): Finding => ({
+  const bad = (reason: string, detail: string, write = "", slip: Slip = {}): Finding => ({
     code: "bad-expression",
     severity: "error",
-    params: { text, reason, detail, ...(write === "" ? {} : { write }) },
+    params: { text, reason, detail, ...(write === "" ? {} : { write }), ...slip },
     node,
   });
   let ast: ASTNode;
   try {
     ast = BASE.parse(text).ast;
   } catch (thrown) {
-    return { findings: [bad("syntax", summaryOf(thrown))] };
+    return { findings: [bad("syntax", summaryOf(thrown), "", slipOf(text, thrown))] };
   }
   const rewritten = rewriteNames(ast, names.resolve);
   if (rewritten.problems.length > 0) {
@@ -56,7 +57,9 @@ export function compileExpression(
   if (!checked.valid) {
     const write = wholeNumberHint(ast, names);
     const finding =
-      write === undefined ? bad("types", checked.detail) : bad("whole-number", checked.detail, write);
+      write === undefined
+        ? bad("types", checked.detail, "", checked.slip)
+        : bad("whole-number", checked.detail, write);
     return { findings: [finding] };
   }
   const wanted = names.wants === "bool" ? ["bool"] : ["double", "int"];
@@ -66,12 +69,12 @@ export function compileExpression(
 
 type Checked =
   | { readonly valid: true; readonly type: string }
-  | { readonly valid: false; readonly detail: string };
+  | { readonly valid: false; readonly detail: string; readonly slip: Slip };
 
 function checkTypes(text: string, variables: readonly Variable[], names: ExpressionNames): Checked {
   const result = environmentFor(BASE, variables, (id) => names.factType(id)).check(text);
   if (result.valid) return { valid: true, type: result.type ?? "dyn" };
-  return { valid: false, detail: summaryOf(result.error) };
+  return { valid: false, detail: summaryOf(result.error), slip: slipOf(text, result.error) };
 }
 
 /** The first whole number written as a decimal, when that alone makes the types fit. */
@@ -112,10 +115,4 @@ function usedIds(variables: readonly Variable[]): Pick<Expression, "facts" | "re
     readings: ids("reading", "value", "has-reading", "has-value"),
     elapsed: ids("elapsed"),
   };
-}
-
-/** The library's first line, without its drawing of the place. */
-function summaryOf(thrown: unknown): string {
-  if (!(thrown instanceof Error)) return "";
-  return (thrown.message.split("\n", 1)[0] ?? "").trim();
 }

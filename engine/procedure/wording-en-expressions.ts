@@ -8,7 +8,7 @@ export const EXPRESSION_WORDS = {
 } as const satisfies Omit<Wording, "title">;
 
 function badExpression(p: Params): string {
-  const text = quoted(p("text")) || "The condition";
+  const text = quoted(shortened(p("text"))) || "The condition";
   switch (reason(p)) {
     case "no-reading":
       return `${text} speaks of this reading, but no reading is taken here.`;
@@ -31,6 +31,25 @@ function badExpression(p: Params): string {
     case "whole-number":
       return `${text} puts a whole number beside a reading, which has decimals.`;
     default:
+      return slipped(p, text);
+  }
+}
+
+function slipped(p: Params, text: string): string {
+  switch (p("slip")) {
+    case "too-long":
+      return `${text} is too long, or nested too deep, to be read.`;
+    case "cut-short":
+      return `${text} can't be read: something is missing at its end.`;
+    case "print-quotes":
+      return `${text} can't be read: the quotes in it are those of print.`;
+    case "one-equals":
+      return `${text} can't be read: one = compares nothing.`;
+    case "words":
+      return `${text} can't be read: and, or, not are no words of it.`;
+    case "apart":
+      return `${text} can't be reckoned: ${p("operator")} does not join ${typeWords(p("one"))} and ${typeWords(p("other"))}.`;
+    default:
       return `${text} can't be read${p("detail") === "" ? "" : `: ${p("detail").replace(/\.$/, "")}`}.`;
   }
 }
@@ -46,6 +65,41 @@ function badExpressionMend(p: Params): string {
     case "with-choice":
       return "Compare the choices as texts, or ask for a number: measure: and unit:.";
     default:
+      if (p("slip") !== "") return slipMend(p);
       return p("write") === "" ? "Mend the condition; it is CEL, in quotes." : `Write ${p("write")}.`;
   }
+}
+
+function slipMend(p: Params): string {
+  switch (p("slip")) {
+    case "too-long":
+      return "Split it: write several arms, each with an if of its own.";
+    case "cut-short":
+      return "Write what is missing: a value, a bracket or a quote.";
+    case "print-quotes":
+      return "Type straight quotes, as in facts.battery == 'agm'.";
+    case "one-equals":
+      return "Write == where two are compared.";
+    case "words":
+      return "Write && for and, || for or, ! for not.";
+    default:
+      return "Compare a text with a text in quotes, and a number with a number.";
+  }
+}
+
+function typeWords(type: string): string {
+  if (type.startsWith("list<")) return "a list";
+  return TYPE_WORDS.get(type) ?? "a value";
+}
+
+const TYPE_WORDS: ReadonlyMap<string, string> = new Map([
+  ["string", "a text"],
+  ["int", "a whole number"],
+  ["double", "a number with decimals"],
+  ["bool", "a yes or no"],
+]);
+
+/** What is longer than a line says no more in full. */
+function shortened(text: string): string {
+  return text.length > 120 ? `${text.slice(0, 120)}…` : text;
 }

@@ -228,6 +228,26 @@ describe("a wrong expression", () => {
     expect(params("reading > 1.0")).toMatchObject([{ reason: "no-reading" }]);
   });
 
+  it.each([
+    ["facts.battery_type = 'agm'", { slip: "one-equals" }],
+    ["facts.battery_type == “agm”", { slip: "print-quotes" }],
+    ["facts.battery_type == 'agm' and readings.rest > 1.0", { slip: "words" }],
+    ["readings.rest >", { slip: "cut-short" }],
+    ["facts.battery_type == 'agm", { slip: "cut-short" }],
+    ["(readings.rest > 1.0", { slip: "cut-short" }],
+    [`${"(".repeat(5000)}1.0`, { slip: "too-long" }],
+    ["facts.battery_type > 1.0", { slip: "apart", one: "string", operator: ">", other: "double" }],
+  ])("of the usual ones is known for what it is: %s", (text, slip) => {
+    expect(params(text)).toMatchObject([slip]);
+  });
+
+  it.each(["facts.battery_type == 'a = b and c' #", "readings.rest # 1.0"])(
+    "is none of them where only a text holds it: %s",
+    (text) => {
+      expect(params(text)[0]).not.toHaveProperty("slip");
+    },
+  );
+
   it("can't run a pattern, since one can be made to run for minutes", () => {
     expect(params('facts.battery_type.matches("(a+)+$")')).toMatchObject([
       { what: "function", name: "matches" },
