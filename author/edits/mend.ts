@@ -1,6 +1,9 @@
 /** The edit that mends a finding, where one is certain; by code and document, never by words. */
 import { type Document, isMap, isScalar, type Pair } from "yaml";
 import type { Finding } from "../../engine/procedure/finding.ts";
+import { parseQuantity } from "../../engine/quantity/parse-quantity.ts";
+import { convert } from "../../engine/quantity/units.ts";
+import { isSameNumber } from "../../engine/quantity/verdict.ts";
 import type { TextEdit } from "./text-edit.ts";
 
 export interface Mend {
@@ -27,11 +30,14 @@ export function findMend(document: Document.Parsed, text: string, place: MendPla
 }
 
 /** The name that was meant in the place of the one written, in the same quotes. */
-function rename(text: string, { from, to }: MendPlace, meant: string): Mend | undefined {
+function rename(text: string, place: MendPlace, meant: string): Mend | undefined {
+  const { from, to } = place;
   const written = text.slice(from, to);
   const quote = /^(["']).*\1$/s.exec(written)?.[1] ?? "";
   if (written === "" || written.includes("\n")) return undefined;
-  if (quote === "" && !/^[\p{L}\p{N}_./-]+$/u.test(written)) return undefined;
+  // In an expression the name is only a part; but a name alone may hold letters that no name has.
+  if (quote === "" && written !== place.finding.params.name && !/^[\p{L}\p{N}_./-]+$/u.test(written))
+    return undefined;
   return {
     label: `Rename to “${meant}”`,
     edits: [{ from: from + quote.length, to: to - quote.length, insert: meant }],
@@ -50,10 +56,13 @@ function closeEdge(
   other: string,
   right: string,
 ): Mend | undefined {
+  const { from, to } = finding.params;
+  // A hole or an overlap of more than one number is no matter of one word.
+  if (typeof from !== "string" || from !== to) return undefined;
   const bands = bandsOf(document, finding.step);
   const edges = bands.flatMap((band) => limitsOf(band, wrong));
   const against = new Set(bands.flatMap((band) => limitsOf(band, other)).map(({ number }) => number));
-  const meeting = edges.filter(({ number }) => against.has(number));
+  const meeting = edges.filter(({ number }) => against.has(number) && canBe(number, from));
   const [edge] = meeting;
   // With two such places the finding may be about either.
   if (!edge || meeting.length > 1) return undefined;
@@ -61,6 +70,15 @@ function closeEdge(
     label: `Write “${right}: ${edge.number}”`,
     edits: [{ from: edge.from, to: edge.to, insert: right }],
   };
+}
+
+/** Whether a limit as written is this reading; one that cites another can be any. */
+function canBe(number: string, reading: string): boolean {
+  const [written, read] = [parseQuantity(number), parseQuantity(reading)];
+  if (!written.ok || !read.ok) return true;
+  const { value, unit } = written.quantity;
+  const converted = convert(value, unit, read.quantity.unit);
+  return converted !== undefined && isSameNumber(converted, read.quantity.value);
 }
 
 interface Edge {

@@ -13,6 +13,9 @@ const finding = (code: Finding["code"], params: Finding["params"] = {}, step?: s
   ...(step === undefined ? {} : { step }),
 });
 
+/** About one reading. */
+const at = (reading: string) => ({ reading, from: reading, to: reading });
+
 /** Mends what stands between the two marks. */
 function mended(marked: string, found: Finding) {
   const from = marked.indexOf("«");
@@ -49,20 +52,47 @@ describe("findMend", () => {
   });
 
   it("closes a gap of one number by from", () => {
-    expect(mended(bands("under: 22 V", "over: 22 V"), finding("reading-gap", {}, "supply"))).toEqual({
+    expect(mended(bands("under: 22 V", "over: 22 V"), finding("reading-gap", at("22 V"), "supply"))).toEqual({
       label: "Write “from: 22 V”",
       text: bands("under: 22 V", "from: 22 V"),
     });
   });
 
   it("opens an overlap of one number by under", () => {
-    expect(mended(bands("to: 22 V", "from: 22 V"), finding("reading-overlap", {}, "supply"))?.text).toBe(
-      bands("under: 22 V", "from: 22 V"),
-    );
+    expect(
+      mended(bands("to: 22 V", "from: 22 V"), finding("reading-overlap", at("22 V"), "supply"))?.text,
+    ).toBe(bands("under: 22 V", "from: 22 V"));
   });
 
   it("offers nothing for a gap that is wider than one number", () => {
-    expect(mended(bands("under: 20 V", "over: 22 V"), finding("reading-gap", {}, "supply"))).toBeUndefined();
+    expect(
+      mended(
+        bands("under: 20 V", "over: 22 V"),
+        finding("reading-gap", { from: "20 V", to: "22 V" }, "supply"),
+      ),
+    ).toBeUndefined();
+  });
+
+  it("closes the gap that the finding is about, and none beside it", () => {
+    const text = `steps:
+  supply:
+    bands:
+      dead: { under: 1 V }
+      weak: { over: 1 V, under: 5 V }
+      fair: { over: 6 V, under: 22000 mV }
+      good: { over: 22000 mV }
+`;
+    expect(mended(text, finding("reading-gap", { from: "5 V", to: "6 V" }, "supply"))).toBeUndefined();
+    expect(mended(text, finding("reading-gap", at("1 V"), "supply"))?.label).toBe("Write “from: 1 V”");
+    expect(mended(text, finding("reading-gap", at("22 V"), "supply"))?.label).toBe("Write “from: 22000 mV”");
+  });
+
+  it("takes a letter that only looks like another, or one that nobody sees, out of a name", () => {
+    const unseen = "fe\u200bed";
+    const found = finding("unknown-step", { name: unseen, nearest: "feed" });
+    expect(mended(`goto: «${unseen}»`, found)?.text).toBe("goto: feed");
+    // The name alone is to be written anew, not what it stands in.
+    expect(mended(`if: «facts.${unseen} > 1.0»`, found)).toBeUndefined();
   });
 
   it("keeps every comment and every byte outside the word that it changes", () => {
