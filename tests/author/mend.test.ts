@@ -105,7 +105,7 @@ describe("findMend", () => {
       fc.property(comment, comment, spaces, fc.integer({ min: 1, max: 90 }), (head, tail, gap, volts) => {
         const before = `# ${head}\n${bands(`under: ${volts} V`, "§").split("§")[0] ?? ""}`;
         const after = `:${gap} ${volts} V, goto: coil } # ${tail}\n`;
-        const result = mended(`${before}over${after}`, finding("reading-gap", {}, "supply"));
+        const result = mended(`${before}over${after}`, finding("reading-gap", at(`${volts} V`), "supply"));
         expect(result?.text).toBe(`${before}from${after}`);
       }),
     );
