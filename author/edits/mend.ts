@@ -30,14 +30,11 @@ export function findMend(document: Document.Parsed, text: string, place: MendPla
 }
 
 /** The name that was meant in the place of the one written, in the same quotes. */
-function rename(text: string, place: MendPlace, meant: string): Mend | undefined {
-  const { from, to } = place;
+function rename(text: string, { finding, from, to }: MendPlace, meant: string): Mend | undefined {
   const written = text.slice(from, to);
   const quote = /^(["']).*\1$/s.exec(written)?.[1] ?? "";
-  if (written === "" || written.includes("\n")) return undefined;
-  // In an expression the name is only a part; but a name alone may hold letters that no name has.
-  if (quote === "" && written !== place.finding.params.name && !/^[\p{L}\p{N}_./-]+$/u.test(written))
-    return undefined;
+  // In a condition or a sentence the name is only a part, which nothing tells the place of.
+  if (written.slice(quote.length, written.length - quote.length) !== finding.params.name) return undefined;
   return {
     label: `Rename to “${meant}”`,
     edits: [{ from: from + quote.length, to: to - quote.length, insert: meant }],

@@ -39,7 +39,7 @@ const bands = (low: string, high: string) => `steps:
 
 describe("findMend", () => {
   it("writes the name that was meant, in the quotes that were there", () => {
-    const found = finding("unknown-step", { nearest: "feed" });
+    const found = finding("unknown-step", { name: "fead", nearest: "feed" });
     expect(mended("goto: «fead» # keep me", found)).toEqual({
       label: "Rename to “feed”",
       text: "goto: feed # keep me",
@@ -91,9 +91,15 @@ describe("findMend", () => {
     const unseen = "fe\u200bed";
     const found = finding("unknown-step", { name: unseen, nearest: "feed" });
     expect(mended(`goto: «${unseen}»`, found)?.text).toBe("goto: feed");
-    // The name alone is to be written anew, not what it stands in.
-    expect(mended(`if: «facts.${unseen} > 1.0»`, found)).toBeUndefined();
   });
+
+  it.each(["«facts.bel > 1.0»", '«"facts.bel > 1.0"»', "«'Look at {facts.bel}.'»", "«facts.bel»"])(
+    "leaves alone what a name is only a part of: %s",
+    (written) => {
+      const found = finding("unknown-name", { what: "fact", name: "bel", nearest: "belt" });
+      expect(mended(`if: ${written}`, found)).toBeUndefined();
+    },
+  );
 
   it("keeps every comment and every byte outside the word that it changes", () => {
     // Anything that may stand in a comment, but the two marks of `mended`.
