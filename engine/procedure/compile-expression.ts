@@ -1,5 +1,6 @@
 /** Conditions and values in CEL, checked when a procedure is linked. */
 import type { ASTNode } from "@marcbachmann/cel-js";
+import { missedChoices } from "./expression-choices.ts";
 import { BASE, environmentFor, type FactType } from "./expression-environment.ts";
 import {
   CALLABLE,
@@ -22,12 +23,17 @@ export interface ExpressionNames {
   /** Names as they could be written, to find the one meant. */
   candidates(root: Root): readonly string[];
   factType(id: string): FactType;
+  /** All that a fact, by its name as written, can be where it is known; undefined where it can be more. */
+  choices?(name: string): readonly string[] | undefined;
   /** Whether there is a reading of this step. */
   readonly thisReading: boolean;
   readonly wants: "bool" | "number";
 }
 
-/** The expression with its names resolved, or what is wrong with it: `bad-expression`, `unknown-name`. */
+/**
+ * The expression with its names resolved, or what is wrong with it: `bad-expression`, `unknown-name`. A choice that
+ * its fact has not is a warning beside the expression.
+ */
 export function compileExpression(
   text: string,
   scope: string,
@@ -64,7 +70,12 @@ export function compileExpression(
   }
   const wanted = names.wants === "bool" ? ["bool"] : ["double", "int"];
   if (!wanted.includes(checked.type)) return { findings: [bad(`not-${names.wants}`, checked.type)] };
-  return { expression: Object.freeze({ text, scope, ...usedIds(rewritten.variables), node }), findings: [] };
+  return {
+    expression: Object.freeze({ text, scope, ...usedIds(rewritten.variables), node }),
+    findings: missedChoices(ast, (name) => names.choices?.(name)).map((missed) =>
+      choiceFinding(missed, node),
+    ),
+  };
 }
 
 type Checked =
@@ -101,6 +112,16 @@ function problemFinding(
     code: "unknown-name",
     severity: "error",
     params: { what, name: problem.name, ...(close === undefined ? {} : { nearest: close }) },
+    node,
+  };
+}
+
+function choiceFinding({ name, choices }: ReturnType<typeof missedChoices>[number], node: NodePath): Finding {
+  const close = nearest(name, choices);
+  return {
+    code: "unknown-name",
+    severity: "warning",
+    params: { what: "choice", name, ...(close === undefined ? {} : { nearest: close }) },
     node,
   };
 }

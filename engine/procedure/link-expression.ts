@@ -83,7 +83,18 @@ function namesIn(
     },
     candidates: (root) => candidatesFor(linking, part, root),
     factType: (id) => factType(linking, id),
+    choices: (name) => {
+      const id = find("fact", name);
+      return id === undefined ? undefined : choicesOf(linking, part, id);
+    },
   };
+}
+
+/** A call may give what no choice is; and of a sheet's tables only the procedure knows the facts. */
+function choicesOf(linking: Linking, part: Part, id: string): readonly string[] | undefined {
+  const { choices } = linking.rawFacts.get(id)?.raw ?? {};
+  if (choices === undefined || linking.anyName || part.call !== undefined) return undefined;
+  return Array.isArray(choices) ? choices : Object.keys(choices);
 }
 
 function candidatesFor(linking: Linking, part: Part, root: Root): readonly string[] {

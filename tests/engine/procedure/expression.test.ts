@@ -23,6 +23,7 @@ function names(wants: ExpressionNames["wants"], thisReading = false): Expression
       (root === "facts" ? [...FACTS.keys()] : STEPS).find((id) => memberForm(id) === memberForm(name)),
     candidates: (root) => (root === "facts" ? [...FACTS.keys()] : STEPS),
     factType: (id) => FACTS.get(id) ?? "string",
+    choices: (name) => (memberForm(name) === "battery_type" ? ["agm", "flooded"] : undefined),
   };
 }
 
@@ -247,6 +248,25 @@ describe("a wrong expression", () => {
       expect(params(text)[0]).not.toHaveProperty("slip");
     },
   );
+
+  it.each([
+    ["facts.battery_type == 'agn' || readings.rest > 1.0", [["agn", "agm"]]],
+    ["!('agn' != facts['battery-type'])", [["agn", "agm"]]],
+    [
+      "facts.battery_type in ['agm', 'gel'] ? true : facts.battery_type == 'floded'",
+      [
+        ["gel", undefined],
+        ["floded", "flooded"],
+      ],
+    ],
+    ["facts.battery_type == 'flooded' && 'P0' in facts.codes && facts.constructor == 'x'", []],
+  ])("is warned of a choice that its fact has not: %s", (text, missed) => {
+    const { expression, findings } = compile(text);
+    expect(expression).toBeDefined();
+    expect(
+      findings.map(({ severity, params }) => [severity, params.what, params.name, params.nearest]),
+    ).toEqual(missed.map(([name, close]) => ["warning", "choice", name, close]));
+  });
 
   it("can't run a pattern, since one can be made to run for minutes", () => {
     expect(params('facts.battery_type.matches("(a+)+$")')).toMatchObject([

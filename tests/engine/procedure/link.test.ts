@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { usable } from "../../../engine/procedure/load.ts";
 import { placeFinding } from "../../../engine/procedure/wording.ts";
 import { CONNECTOR, fanText, load, sound, stepOf, told, waysOf } from "./fan-text.ts";
 
@@ -13,6 +14,30 @@ function withStep(step: string, more: Readonly<Record<string, string>> = {}) {
   referred: { end: referred }`;
   return load(fanText({ steps, ...more }));
 }
+
+describe("a choice that a condition names", () => {
+  const facts = "\n  kind: { ask: Which fan?, choices: { belt-fan: Belt, motor-fan: Motor } }";
+  const asked = (choice: string) =>
+    withStep(
+      `{ ask: Dry?, answers: { dry: { then: [ { if: "facts.kind == '${choice}' || facts.kind == 'motor-fan'", goto: after }, { goto: referred } ] } } }`,
+      { facts },
+    );
+
+  it("is one of its fact, or told as a warning with the one that was meant", () => {
+    expect(told(asked("belt-fan"))).toEqual([]);
+    const loaded = asked("belt-van");
+    expect(told(loaded)).toEqual([
+      "unknown-name steps.feed.answers.dry.then.0.if what=choice name=belt-van nearest=belt-fan",
+    ]);
+    expect(usable(loaded.findings)).toBe(true);
+  });
+
+  it("may be any text inside a call, which can give what no choice is", () => {
+    const called = CONNECTOR.replace('"facts.heat > 40.0"', "\"facts.which == 'Fan plug'\"");
+    const caller = fanText({ start: "a", steps: "\n  a: { call: connector, give: { which: Fan plug } }" });
+    expect(told(load(caller, { connector: called }))).toEqual([]);
+  });
+});
 
 describe("a linked procedure", () => {
   it("has the defaults of the format", () => {

@@ -62,7 +62,7 @@ export const TEXT_DEFECTS: readonly Defect[] = [
     ["revision: 1", "revision: [1]"],
   ]),
   defect("wrong-shape", "ways-by-a-fact", "a condition behind which nothing can come", "if", [
-    ["        - { goto: refer }", "        - { if: 'facts.heater == \"none\"', goto: refer }"],
+    ["        - { goto: refer }", "        - { if: 'facts.heater == \"air\"', goto: refer }"],
   ]),
   defect("wrong-shape", "limits-by-temperature", "a table that falls", "10 degC", [
     [
