@@ -42,6 +42,15 @@ export function linkMeasured(place: StepPlace, quantity: MeasureStep["quantity"]
     raw.value === undefined
       ? undefined
       : linkExpression(linking, part, raw.value, [...path, "value"], "number", true);
+  // Without the word nothing of what is typed here is judged, only what was read before.
+  if (value !== undefined && !/\breading\b/.test(value.text))
+    linking.report(
+      part,
+      "bad-expression",
+      [...path, "value"],
+      { text: value.text, reason: "unused-reading", step: place.step },
+      { severity: "warning" },
+    );
   return {
     quantity,
     unit: unit ?? raw.unit ?? "",

@@ -12,6 +12,8 @@ function badExpression(p: Params): string {
   switch (reason(p)) {
     case "no-reading":
       return `${text} speaks of this reading, but no reading is taken here.`;
+    case "unused-reading":
+      return `${text} says nothing of the reading taken here: whatever the meter shows, it is not judged.`;
     case "not-bool":
       return `${text} gives no yes or no.`;
     case "not-number":
@@ -56,6 +58,8 @@ function slipped(p: Params, text: string): string {
 
 function badExpressionMend(p: Params): string {
   switch (reason(p)) {
+    case "unused-reading":
+      return "Write reading where the reading of this step is meant, as readings.supply - reading.";
     case "no-entry":
       return "Ask for the entry first, as size(facts.codes) > 0 && …, or use exists or in.";
     case "by-nothing":

@@ -15,6 +15,23 @@ function withStep(step: string, more: Readonly<Record<string, string>> = {}) {
   return load(fanText({ steps, ...more }));
 }
 
+describe("a value reckoned at a step", () => {
+  const reckoned = (value: string) =>
+    withStep(
+      `{ measure: voltage, unit: V, goto: lost }
+  lost: { measure: voltage, unit: V, value: "${value}", bands: { any: { goto: after } } }`,
+    );
+
+  it("is of the reading taken there: one that leaves it out is a warning", () => {
+    expect(told(reckoned("readings.feed - reading"))).toEqual([]);
+    const loaded = reckoned("readings.feed - 1.0");
+    expect(told(loaded)).toEqual([
+      "bad-expression steps.lost.value text=readings.feed - 1.0 reason=unused-reading step=lost",
+    ]);
+    expect(usable(loaded.findings)).toBe(true);
+  });
+});
+
 describe("a choice that a condition names", () => {
   const facts = "\n  kind: { ask: Which fan?, choices: { belt-fan: Belt, motor-fan: Motor } }";
   const asked = (choice: string) =>
