@@ -297,7 +297,9 @@ function shapeReason(p: Params, why: string): string {
     case "no-full-scale":
       return "A share of the full scale is written, but not what the full scale is.";
     case "specification-circle":
-      return `Specification "${p("name")}" and "${p("other")}" cite each other.`;
+      return p("name") === p("other")
+        ? `Specification "${p("name")}" cites itself.`
+        : `Specification "${p("name")}" and "${p("other")}" cite each other.`;
     case "names-meet":
       return `"${p("name")}" and "${p("other")}" are the same name in a condition, where hyphens are underscores.`;
     case "after-itself":

@@ -184,7 +184,7 @@ export const ENGLISH: Readonly<Record<FindingCode, Wording>> = {
           ? "Lead that way to a conclusion first, or to another end."
           : reason(p) === "never-holds"
             ? "Verify at a step that tries the complaint again and leads, where it is gone, to an end: fixed."
-            : "Let the conclusion verify: at the step that looks.",
+            : "Let the conclusion verify: at a step that looks and can say no.",
   },
   "evidence-sum": {
     title: "Shares that don't add up",

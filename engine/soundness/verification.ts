@@ -59,9 +59,16 @@ const SILENT: ReadonlySet<Outcome> = new Set(["cannot", "stop", "borderline"]);
 
 function stateAfter(step: Step, edge: FlowEdge, state: number): number {
   if (step.kind === "conclude") return edge.branch?.outcome === "repaired" ? REPAIRED : NOTHING;
-  const looks = step.kind === "ask" || step.kind === "measure";
+  // A question with one answer is answered alike whether the repair holds or not.
+  const looks = step.kind === "measure" || (step.kind === "ask" && answersOf(step) > 1);
   const answered = edge.branch !== undefined && !SILENT.has(edge.branch.outcome);
   return looks && answered && state === REPAIRED ? LOOKED : state;
+}
+
+function answersOf({ outcomes }: Step): number {
+  let count = 0;
+  for (const outcome of outcomes.keys()) if (!SILENT.has(outcome)) count += 1;
+  return count;
 }
 
 function unverified(analysis: Analysis, step: Step, repaired: boolean, way: readonly number[]): Finding {

@@ -37,6 +37,7 @@ export function proveByWalking(procedure: Procedure, mostPlaces = 10_000): Prove
     if (step.kind === "measure" && step.judged.by === "bands") coverOf(id, step.judged.bands, walk.defects);
     if (!walk.visited.has(id) && !isNobodys(step)) walk.defects.add(`unreachable-step ${id}`);
     if (walk.visited.has(id) && !leadsToEnd(procedure, id)) walk.defects.add(`no-end ${id}`);
+    if (walk.visited.has(id) && countsAsFailed(procedure, step)) walk.defects.add(`no-verification ${id}`);
   }
   for (const fault of procedure.faults.keys())
     if (!walk.found.has(fault) && fault !== "other") walk.defects.add(`fault-never-found ${fault}`);
@@ -53,6 +54,23 @@ function leadsToEnd(procedure: Procedure, from: StepId): boolean {
       if (!implied) for (const goto of [...arms.map((arm) => arm.goto), after ?? id]) reached.add(goto);
   }
   return false;
+}
+
+/** Whether a conclusion's verification leads on to another conclusion, and nowhere to an end that is fixed. */
+function countsAsFailed(procedure: Procedure, conclusion: Step): boolean {
+  if (conclusion.kind !== "conclude" || conclusion.verify === undefined) return false;
+  const reached = new Set([conclusion.verify]);
+  for (const id of reached) {
+    const step = procedure.steps.get(id);
+    if (step?.kind === "conclude") continue;
+    for (const { arms, else: after } of step?.outcomes.values() ?? [])
+      for (const goto of [...arms.map((arm) => arm.goto), after ?? id]) reached.add(goto);
+  }
+  const steps = [...reached].map((id) => procedure.steps.get(id));
+  return (
+    steps.some((step) => step?.kind === "conclude") &&
+    !steps.some((step) => step?.kind === "end" && step.end === "fixed")
+  );
 }
 
 function isNobodys(step: Step): boolean {
@@ -104,7 +122,9 @@ class Walk {
       return;
     }
     const says = step.kind === "ask" || step.kind === "measure";
-    const looked = says && branch.outcome !== "cannot" && place.repair === "made";
+    const answers = [...step.outcomes.keys()].filter((each) => each !== "cannot" && each !== "stop").length;
+    const shows = step.kind === "measure" || (step.kind === "ask" && answers > 1);
+    const looked = shows && branch.outcome !== "cannot" && place.repair === "made";
     const repaired = step.kind === "conclude" ? (step.verify === undefined ? "none" : "made") : place.repair;
     this.from(
       {

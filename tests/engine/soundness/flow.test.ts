@@ -205,6 +205,16 @@ describe("no-verification", () => {
       "not-looked",
     ],
     [
+      "a verification with one answer only",
+      [
+        ask("a", { yes: "bad", no: "refer" }),
+        conclude("bad", "f", { verify: "again" }),
+        ask("again", { yes: "mended" }),
+        ...ENDS,
+      ],
+      "not-looked",
+    ],
+    [
       "a verification that can be passed over",
       [
         ask("a", { yes: "bad", no: "refer" }),
