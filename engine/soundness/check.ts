@@ -14,6 +14,7 @@ import { findingsOf, type Rule } from "./found-again.ts";
 import { checkArms } from "./impossible.ts";
 import { checkLoops } from "./loops.ts";
 import { checkNothingToUndo } from "./nothing-to-undo.ts";
+import { openFacts } from "./open-facts.ts";
 import { checkDeadEnds, checkUnreachable } from "./reach.ts";
 import { checkReadings } from "./readings.ts";
 import { checkReferred } from "./referred.ts";
@@ -86,13 +87,14 @@ export function checkProcedure(
   const lacking = [...told].filter(([, finding]) => isLack(finding));
   if (lacking.length === 0) return [...told.values()];
   const released = withoutGiven(procedure);
-  const others = versions.map(({ findings }) => findings);
+  const others = versions.map(({ findings }) => lacksOf(findings));
   if (released !== undefined) {
     const analysis = analyse(released);
-    others.push([checkUnreachable, checkFaultsFound, checkToldApart].flatMap((rule) => rule(analysis)));
+    const found = [checkUnreachable, checkFaultsFound, checkToldApart].flatMap((rule) => rule(analysis));
+    others.push(lacksOf(found));
   }
   for (const [key, finding] of lacking)
-    if (!others.every((findings) => findings.some((each) => isSameLack(finding, each)))) told.delete(key);
+    if (!others.every((lacks) => isAmong(lacks, key, finding))) told.delete(key);
   return [...told.values()];
 }
 
@@ -110,12 +112,29 @@ function keptWithSheet(procedure: Procedure, laid: Procedure): Procedure {
 /** The last text with each sheet, by what stands beside the steps without one. */
 const LAID = new WeakMap<Beside, Map<string, Procedure>>();
 
+/** What one version lacks, to be found by its key: thousands of steps can be unreachable. */
+interface Lacks {
+  readonly keys: ReadonlySet<string>;
+  /** The faults that it does not tell apart: each is in one group at most, given by its number. */
+  readonly groupOf: ReadonlyMap<string, number>;
+}
+
+function lacksOf(findings: readonly Finding[]): Lacks {
+  const keys = new Set<string>();
+  const groupOf = new Map<string, number>();
+  for (const [number, finding] of findings.entries()) {
+    if (!isLack(finding)) continue;
+    if (finding.code !== "faults-not-told-apart") keys.add(keyOf(finding));
+    else for (const fault of faultsOf(finding)) groupOf.set(fault, number);
+  }
+  return { keys, groupOf };
+}
+
 /** Whether another version lacks the same; faults of one group may there be in a larger one. */
-function isSameLack(finding: Finding, other: Finding): boolean {
-  if (finding.code !== other.code || !isLack(other)) return false;
-  if (finding.code !== "faults-not-told-apart") return keyOf(finding) === keyOf(other);
-  const group = new Set(faultsOf(other));
-  return faultsOf(finding).every((fault) => group.has(fault));
+function isAmong({ keys, groupOf }: Lacks, key: string, finding: Finding): boolean {
+  if (finding.code !== "faults-not-told-apart") return keys.has(key);
+  const groups = new Set(faultsOf(finding).map((fault) => groupOf.get(fault)));
+  return groups.size === 1 && !groups.has(undefined);
 }
 
 function faultsOf({ params }: Finding): readonly string[] {
@@ -133,8 +152,6 @@ function isLack({ code, params }: Finding): boolean {
 
 /** The procedure with the facts that calls give left open; undefined where they give none. */
 function withoutGiven(procedure: Procedure): Procedure | undefined {
-  const given = [...procedure.facts].filter(([, fact]) => fact.given !== undefined);
-  if (given.length === 0) return undefined;
-  const open = given.map(([id, { given: _, ...fact }]) => [id, fact] as const);
-  return { ...procedure, facts: new Map([...procedure.facts, ...open]) };
+  const facts = openFacts(procedure.facts);
+  return facts === procedure.facts ? undefined : { ...procedure, facts };
 }

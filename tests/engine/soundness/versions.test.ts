@@ -1,4 +1,6 @@
 import { describe, expect, it } from "vitest";
+import { checkProcedure } from "../../../engine/soundness/check.ts";
+import { openFacts } from "../../../engine/soundness/open-facts.ts";
 import { checked } from "./seeded/checked.ts";
 import type { SoundCase } from "./seeded/parts.ts";
 
@@ -88,5 +90,35 @@ steps:
     const { findings } = checked({ id: "lamp", text: two, sheets } as unknown as SoundCase);
     const groups = findings.filter(({ code }) => code === "faults-not-told-apart");
     expect(groups.map(({ params }) => params.faults)).toEqual(["bulb-blown, wire-open"]);
+  });
+});
+
+describe("thousands of steps that nothing leads to", () => {
+  it("are told with a sheet in less time than comparing each with each would take", () => {
+    const { procedure } = checked({ id: "lamp", text: lamp("lamp") } as SoundCase);
+    const fuse = procedure?.steps.get("fuse-found");
+    if (procedure === undefined || fuse === undefined) throw new Error("not read");
+    const left = Array.from({ length: 2000 }, (_, at) => {
+      const id = `left${at}`;
+      return [id, { ...fuse, id, node: { ...fuse.node, path: ["steps", id] } }] as const;
+    });
+    const steps = new Map([...procedure.steps, ...left]);
+    const start = performance.now();
+    const found = checkProcedure({ ...procedure, steps }, [{ ...procedure, steps: new Map(steps) }]);
+    expect(performance.now() - start).toBeLessThan(5000);
+    expect(found.filter(({ code }) => code === "unreachable-step").length).toBe(2000);
+  });
+});
+
+describe("a procedure with facts that a call gives", () => {
+  it("is proved again and again with the same facts left open", () => {
+    const { procedure } = checked({ id: "lamp", text: lamp("lamp") } as SoundCase);
+    const volts = procedure?.facts.get("volts");
+    if (procedure === undefined || volts === undefined) throw new Error("not read");
+    const given = { ...procedure, facts: new Map([["volts", { ...volts, given: "12" }]]) };
+    const open = openFacts(given.facts);
+    expect([...open]).toEqual([["volts", volts]]);
+    expect(openFacts(given.facts)).toBe(open);
+    expect(openFacts(procedure.facts)).toBe(procedure.facts);
   });
 });
