@@ -1,6 +1,7 @@
 import type { RehearsalReport } from "../../engine/audit/rehearsal-report.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
 import { Bar } from "../../runner/kit/bar.tsx";
+import { intervalText } from "../../runner/kit/interval-text.ts";
 import type { RehearseNews } from "./rehearse-message.ts";
 import { wayWords } from "./way-words.ts";
 
@@ -43,11 +44,11 @@ export function RehearsalResult({
       </ul>
       <p>
         <strong>{minutes(report.expectedMinutes)}</strong> to the conclusion on average
-        {between(report.minutesInterval, 1)}; 95 of 100 runs take {minutes(report.p95Minutes)} or less.
+        {intervalText(report.minutesInterval, 1)}; 95 of 100 runs take {minutes(report.p95Minutes)} or less.
         {exactMinutes === undefined ? "" : ` In the long run, reckoned exactly: ${minutes(exactMinutes)}.`}
         {notReckoned === undefined ? "" : ` The long run is not reckoned exactly: ${notReckoned}.`}
         {report.expectedCost
-          ? ` The repairs concluded cost ${report.expectedCost.toFixed(2)} on average${between(report.costInterval, 2)}.`
+          ? ` The repairs concluded cost ${report.expectedCost.toFixed(2)} on average${intervalText(report.costInterval, 2)}.`
           : ""}
       </p>
       <p className="soft rehearse-note">Figures in brackets: 95 % intervals.</p>
@@ -138,11 +139,4 @@ function percents(value: number): string {
 
 function minutes(value: number | null): string {
   return value === null ? "–" : `${value.toFixed(1)}\u00a0min`;
-}
-
-/** The 95 % interval of a mean. */
-function between(interval: RehearsalReport["minutesInterval"], decimals: number): string {
-  return interval === null
-    ? ""
-    : ` (${interval.low.toFixed(decimals)} to ${interval.high.toFixed(decimals)})`;
 }

@@ -1,6 +1,7 @@
 /** A way through a procedure in words, for chips and marks. */
 import type { Finding, WitnessStep } from "../../engine/procedure/finding.ts";
 import type { Procedure } from "../../engine/procedure/model.ts";
+import { limitsText } from "../../engine/soundness/sample-limits.ts";
 
 export interface WayRow {
   readonly step: string;
@@ -28,7 +29,7 @@ export function wayWords(procedure: Procedure | undefined, row: WayRow): string 
 export function toldWords(procedure: Procedure | undefined, { limits = {} }: WayRow): readonly string[] {
   return Object.entries(limits).map(([id, words]) => {
     const title = procedure?.specifications.get(id)?.title ?? id;
-    return `${title} ${Object.entries(words).flat().join(" ")}`;
+    return `${title} ${limitsText(words)}`;
   });
 }
 

@@ -3,8 +3,9 @@ import type { Answers, ScriptedAnswer } from "../../engine/machine/answers.ts";
 import type { Run } from "../../engine/machine/run.ts";
 import { type Walked, walkAnswers } from "../../engine/machine/walk.ts";
 import type { FactValue, Procedure } from "../../engine/procedure/model.ts";
-import { sampleLimits } from "../../engine/soundness/sample-limits.ts";
+import { toldLimits } from "../../engine/soundness/sample-limits.ts";
 import { plainConditions } from "../../engine/soundness/sample-reading.ts";
+import { listOf } from "../../engine/soundness/witness-answers.ts";
 import type { WayRow } from "./way-words.ts";
 
 const FACT = "facts/";
@@ -45,17 +46,10 @@ function witnessAnswers(procedure: Procedure, witness: readonly WayRow[]): Answe
     if (visits) visits.push(answer);
     else steps.set(row.step, [answer]);
   }
-  return { steps, choices: [], facts, specifications: limitsTold(procedure) };
-}
-
-/** The limits that the witness goes by, where a run is to be told them. */
-function limitsTold(procedure: Procedure): Answers["specifications"] {
-  return new Map(
-    [...procedure.specifications.values()].flatMap((specification) => {
-      const limits = sampleLimits(procedure, specification);
-      return limits === undefined ? [] : [[specification.id, { limits, source: "rehearsal" }] as const];
-    }),
+  const told = [...toldLimits(procedure)].map(
+    ([id, limits]) => [id, { limits, source: "rehearsal" }] as const,
   );
+  return { steps, choices: [], facts, specifications: new Map(told) };
 }
 
 function factAnswer(
@@ -69,6 +63,6 @@ function factAnswer(
     if (Number.isNaN(number)) return { value: { unknown: true } };
     return row.reading === undefined ? { value: number } : { value: number, typed: row.reading };
   }
-  if (procedure.facts.get(id)?.list) return { value: row.outcome === "none" ? [] : row.outcome.split(" ") };
+  if (procedure.facts.get(id)?.list) return { value: listOf(row.outcome) };
   return { value: row.outcome };
 }

@@ -55,14 +55,12 @@ function foundBeside(procedure: Procedure): Beside {
   const alike = ALIKE.get(procedure.faults) ?? [];
   const found = alike.find((each) => BESIDE.every((key) => each[key] === procedure[key]));
   const beside = found ?? partsOf(procedure);
-  if (found === undefined) ALIKE.set(procedure.faults, [...alike, beside].slice(-MOST_ALIKE));
+  if (found === undefined) ALIKE.set(procedure.faults, [...alike, beside]);
   KNOWN.set(procedure, beside);
   return beside;
 }
 
 const KNOWN = new WeakMap<Procedure, Beside>();
-/** Older ones are forgotten: a sheet laid anew for every check makes another one each time. */
-const MOST_ALIKE = 32;
 const ALIKE = new WeakMap<Procedure["faults"], readonly Beside[]>();
 
 function partsOf(procedure: Procedure): Beside {

@@ -3,6 +3,7 @@ import type { RawBranch, RawCorrect } from "../../schemas/generated/procedure.ts
 import type { Quantity } from "../quantity/quantity.ts";
 import { convert, dimensionOf, unitOf } from "../quantity/units.ts";
 import { defined } from "./defined.ts";
+import { usesThisReading } from "./expression.ts";
 import type { StepPlace } from "./link-branch.ts";
 import { linkExpression, linkText } from "./link-expression.ts";
 import { linkLimits, specificationDimension } from "./link-limits.ts";
@@ -43,7 +44,7 @@ export function linkMeasured(place: StepPlace, quantity: MeasureStep["quantity"]
       ? undefined
       : linkExpression(linking, part, raw.value, [...path, "value"], "number", true);
   // Without the word nothing of what is typed here is judged, only what was read before.
-  if (value !== undefined && !/\breading\b/.test(value.text))
+  if (value !== undefined && !usesThisReading(value))
     linking.report(
       part,
       "bad-expression",

@@ -10,6 +10,7 @@ import { type BeforeEdit, StepLists } from "./step-lists.ts";
 export interface Analysis {
   readonly procedure: Procedure;
   readonly flow: Flow;
+  /** The flow's steps by what holds of them. */
   readonly steps: StepLists;
   /** Over every edge. */
   readonly components: Components;
@@ -54,7 +55,7 @@ function analysedAgain(procedure: Procedure, last: Analysis, edited: readonly nu
     : analysed(procedure, flow, before);
 }
 
-/** Whether a step of other limits, or another text, leads on as before, and nobody asks for more to know where. */
+/** Whether an edited step leads on as before, by branches that no condition decides: other limits, say. */
 function leadsAlike(before: Step | undefined, step: Step | undefined): boolean {
   if (before === undefined || before.kind !== step?.kind || before.outcomes.size !== step.outcomes.size)
     return false;

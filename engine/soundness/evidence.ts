@@ -77,9 +77,10 @@ export function checkMissingEvidence(analysis: Analysis): readonly Finding[] {
 
 /** Whether a step's outcomes lead different ways, and no evidence says what they show. */
 const partsSilently: OfStep = (_, step) => {
-  if (step.evidence !== undefined) return false;
-  const arms = tellingOutcomes(step).flatMap((outcome) => step.outcomes.get(outcome)?.arms ?? []);
-  return new Set(arms.map(({ goto }) => goto)).size > 1 && tellingOutcomes(step).length > 1;
+  const outcomes = tellingOutcomes(step);
+  if (step.evidence !== undefined || outcomes.length < 2) return false;
+  const arms = outcomes.flatMap((outcome) => step.outcomes.get(outcome)?.arms ?? []);
+  return new Set(arms.map(({ goto }) => goto)).size > 1;
 };
 
 function reachedBeforeConclusion({ flow, walked }: Analysis): Uint8Array {

@@ -35,7 +35,7 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
     before.set(id, known);
     return known;
   };
-  return analysis.steps.where(isLimited).flatMap(({ index, step }) => {
+  return analysis.steps.where(mayBeBarred).flatMap(({ index, step }) => {
     if (!isReached(analysis, index)) return [];
     return [
       ...impossibleOutcomes(analysis, step),
@@ -47,7 +47,7 @@ export function checkArms(analysis: Analysis): readonly Finding[] {
 }
 
 /** Whether something may bar an outcome or an arm of a step: a condition, a formula, a plausible range. */
-const isLimited: OfStep = (_, step) => {
+const mayBeBarred: OfStep = (_, step) => {
   for (const { arms, outcome } of step.outcomes.values()) {
     if (arms.length > 1) return true;
     if (step.kind === "measure" && outcome === "borderline" && neverTooClose(step) !== undefined) return true;

@@ -3,25 +3,40 @@ import { convert } from "../quantity/units.ts";
 import { limitValue } from "./limit-value.ts";
 import { plainNumber, typedNumber } from "./plain-number.ts";
 
+/** As typed, with unit. */
+type ToldLimits = Readonly<Partial<Record<LimitWord, string>>>;
+
 /**
  * Limits that an open specification could be told, so that a witness can go on; undefined where it is not open.
  * They are 1 and 2 of its unit. Where a band that cites them would hold no reading then, they are plain numbers
  * with which each band does that cites them, or another specification in one band with them; if there are any.
  */
-export function sampleLimits(
-  procedure: Procedure,
-  { id, open }: Specification,
-): Readonly<Partial<Record<LimitWord, string>>> | undefined {
+export function sampleLimits(procedure: Procedure, { id, open }: Specification): ToldLimits | undefined {
   if (open === undefined) return undefined;
   const known = CHOSEN.get(procedure) ?? new Map<string, Chosen>();
   const chosen = known.get(id) ?? chosenFor(procedure, id);
   CHOSEN.set(procedure, known.set(id, chosen));
   const limits: Partial<Record<LimitWord, string>> = {};
   for (const word of open.limits) {
-    const value = chosen(isLow(word) ? `${id}.low` : `${id}.high`, open.unit) ?? (isLow(word) ? 1 : 2);
-    limits[word] = `${typedNumber(value)} ${open.unit}`;
+    const name = isLow(word) ? `${id}.low` : `${id}.high`;
+    limits[word] = `${typedNumber(chosen(name, open.unit) ?? plain(name))} ${open.unit}`;
   }
   return limits;
+}
+
+/** {@link sampleLimits} of every open specification of a procedure, by its name. */
+export function toldLimits(procedure: Procedure): ReadonlyMap<string, ToldLimits> {
+  return new Map(
+    [...procedure.specifications.values()].flatMap((specification) => {
+      const limits = sampleLimits(procedure, specification);
+      return limits === undefined ? [] : [[specification.id, limits] as const];
+    }),
+  );
+}
+
+/** Limits in words: `from 12 V to 14 V`. */
+export function limitsText(limits: ToldLimits): string {
+  return Object.entries(limits).flat().join(" ");
 }
 
 /** The value of a limit by its name, in a unit; undefined where any will do. */

@@ -2,7 +2,7 @@
 import { stringify } from "yaml";
 import type { WitnessStep } from "../procedure/finding.ts";
 import type { MeasureStep, Procedure } from "../procedure/model.ts";
-import { sampleLimits } from "./sample-limits.ts";
+import { toldLimits } from "./sample-limits.ts";
 import { plainConditions } from "./sample-reading.ts";
 
 const FACT = "facts/";
@@ -19,7 +19,8 @@ export function witnessAnswers(procedure: Procedure, witness: readonly WitnessSt
   for (const row of witness) {
     if (row.step.startsWith(FACT)) {
       const id = row.step.slice(FACT.length);
-      facts.set(id, row.reading ?? (procedure.facts.get(id)?.list ? listOf(row.outcome) : row.outcome));
+      const isList = procedure.facts.get(id)?.list === true && row.outcome !== "unknown";
+      facts.set(id, row.reading ?? (isList ? listOf(row.outcome) : row.outcome));
       continue;
     }
     const answer = answerOf(procedure, row);
@@ -27,18 +28,16 @@ export function witnessAnswers(procedure: Procedure, witness: readonly WitnessSt
   }
   const file = new Map<string, unknown>();
   if (facts.size > 0) file.set("facts", facts);
-  const told = [...procedure.specifications.values()].flatMap((specification) => {
-    const limits = sampleLimits(procedure, specification);
-    return limits === undefined ? [] : [[specification.id, { ...limits, source: "witness" }] as const];
-  });
+  const told = [...toldLimits(procedure)].map(
+    ([id, limits]) => [id, { ...limits, source: "witness" }] as const,
+  );
   if (told.length > 0) file.set("specifications", new Map(told));
   for (const [step, answers] of visits) file.set(step, answers.length === 1 ? answers[0] : answers);
   return stringify(file);
 }
 
 /** A list as a path says it, in one word for each entry. */
-function listOf(outcome: string): string | readonly string[] {
-  if (outcome === "unknown") return outcome;
+export function listOf(outcome: string): readonly string[] {
   return outcome === "none" ? [] : outcome.split(" ");
 }
 

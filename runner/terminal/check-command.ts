@@ -1,6 +1,7 @@
 /** `probewright check`: every finding of the files, and the figures of those that hold. */
 import type { PlacedFinding, WitnessStep } from "../../engine/procedure/finding.ts";
 import { figuresOf } from "../../engine/soundness/figures.ts";
+import { limitsText } from "../../engine/soundness/sample-limits.ts";
 import { type CheckedFile, checkFile } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
 import { procedureFiles } from "./read-file.ts";
@@ -110,6 +111,6 @@ function printFinding(finding: PlacedFinding, output: Output): void {
 
 /** A row of a way, with what a run would be told before it: `feed from 12 V to 14 V`, then `volts 10 V`. */
 function rowWords({ step, outcome, reading, limits = {} }: WitnessStep): readonly string[] {
-  const told = Object.entries(limits).map(([id, words]) => `${id} ${Object.entries(words).flat().join(" ")}`);
+  const told = Object.entries(limits).map(([id, words]) => `${id} ${limitsText(words)}`);
   return [...told, `${step} ${reading ?? outcome}`];
 }

@@ -3,6 +3,7 @@ import { type RehearsalReport, rehearsalReport } from "../../engine/audit/rehear
 import type { Interval } from "../../engine/audit/wilson.ts";
 import { bulkProcedure } from "../../engine/reasoning/bulk-procedure.ts";
 import { type Expectation, expectedRun } from "../../engine/reasoning/expected-run.ts";
+import { intervalText } from "../kit/interval-text.ts";
 import { notReckonedText } from "../kit/not-reckoned-text.ts";
 import { loadForRun } from "./load-file.ts";
 import { failUsage, type Output } from "./output.ts";
@@ -66,7 +67,7 @@ function print(report: RehearsalReport, asked: RehearseOptions, exact: Expectati
   output.line(`  wrong:      ${share(wrong, runs)}${range(shares.wrong)}`);
   output.line(`  unresolved: ${share(unresolved, runs)}${range(shares.unresolved)}`);
   output.line(
-    `  minutes to the conclusion: ${minutes(expectedMinutes)} on average${between(report.minutesInterval, 1)}, 95 of 100 take ${minutes(p95Minutes)} or less`,
+    `  minutes to the conclusion: ${minutes(expectedMinutes)} on average${intervalText(report.minutesInterval, 1)}, 95 of 100 take ${minutes(p95Minutes)} or less`,
   );
   if (exact.ok)
     output.line(
@@ -74,7 +75,7 @@ function print(report: RehearsalReport, asked: RehearseOptions, exact: Expectati
     );
   else output.line(`  in the long run: not reckoned, for ${notReckonedText(exact.why)}`);
   if (report.expectedCost) {
-    const cost = `${report.expectedCost.toFixed(2)} on average${between(report.costInterval, 2)}`;
+    const cost = `${report.expectedCost.toFixed(2)} on average${intervalText(report.costInterval, 2)}`;
     output.line(`  cost of the repairs concluded: ${cost}`);
   }
   const width = Math.max(0, ...report.perFault.map(({ title }) => title.length));
@@ -93,13 +94,6 @@ function range(interval: Interval | null): string {
   return interval === null
     ? ""
     : ` (${(100 * interval.low).toFixed(1)} to ${(100 * interval.high).toFixed(1)} % at 95 % confidence)`;
-}
-
-/** The 95 % interval of a mean. */
-function between(interval: Interval | null, decimals: number): string {
-  return interval === null
-    ? ""
-    : ` (${interval.low.toFixed(decimals)} to ${interval.high.toFixed(decimals)})`;
 }
 
 function minutes(value: number | null): string {
